@@ -1,0 +1,90 @@
+import type { Warning } from '../terms/warning.js'
+
+/** The whole of `measure --json` for one song: design §4. Every field is always there; null where it has no value. No NaN. */
+export interface SongMeasurement {
+  readonly recipe: string
+  readonly song: string
+  readonly take: string | null
+  readonly groups: readonly GroupMeasurement[]
+  readonly warnings: readonly Warning[]
+}
+
+export interface GroupMeasurement {
+  readonly name: string
+  readonly reference: string
+  readonly sampleRateHz: number
+  readonly sources: readonly SourceMeasurement[]
+  /** Root mean square disagreement of the pairs of the group, frames; null with fewer than three measurable sources. */
+  readonly closureSamples: number | null
+}
+
+export type Verdict = 'sure' | 'unsure' | 'unknown'
+export type Polarity = 'normal' | 'inverted'
+
+export interface SourceMeasurement {
+  readonly name: string
+  /** Path as shown to people; null for a source that is a group. */
+  readonly file: string | null
+  /** The group that this source is, else null. */
+  readonly fromGroup: string | null
+  readonly sha256: string | null
+  readonly channels: number
+  readonly frames: number
+  readonly bitDepth: number | null
+  readonly loudnessLufs: number | null
+  readonly rmsDbfs: number | null
+  readonly samplePeakDbfs: number | null
+  readonly truePeakDbtp: number | null
+  readonly dcOffset: number
+  /** Runs of at least three successive frames at one extreme value near full scale (or flat tops below it). */
+  readonly clippedRuns: number
+  readonly hum: Hum | null
+  /** Start of this file minus start of the reference's by their time stamps, frames; 0 without stamps or where the sound contradicts them. */
+  readonly startOffsetSamples: number
+  /** How late this source arrives, frames at the group's rate. **Positive: late against the reference.** What is left after the start
+   *  offset. Fractional; exactly 0 for the reference; null, never 0, where the verdict is `unknown`. */
+  readonly lagSamples: number | null
+  readonly lagUncertaintySamples: number | null
+  readonly arrivalSpreadSamples: number | null
+  readonly lagMs: number | null
+  readonly distanceMetres: number | null
+  readonly polarity: Polarity | null
+  readonly verdict: Verdict
+  readonly lagVerdict: Verdict
+  readonly polarityVerdict: Verdict
+  /** In the engineer's words, with what to do; null where the verdict is `sure`. */
+  readonly reason: string | null
+  /** Mean magnitude-squared coherence with the reference over the band that both share, 0..1; null for the reference. */
+  readonly coherence: number | null
+  /** Both aims, best first within each aim. */
+  readonly candidates: readonly Candidate[]
+  readonly drift: { readonly ppm: number; readonly uncertaintyPpm: number } | null
+  readonly steps: readonly Step[] | null
+  readonly swaySamples: number | null
+  readonly lagOverTime: readonly LagAtTime[] | null
+}
+
+export interface Hum {
+  readonly frequencyHz: 50 | 60
+  readonly levelDbfs: number
+}
+
+export interface Candidate {
+  readonly aim: 'arrival' | 'fullness'
+  readonly lagSamples: number
+  readonly polarity: Polarity
+  /** 0..1; how well this position explains the data, 1 = perfectly. Comparable within one source and aim. */
+  readonly score: number
+}
+
+export interface Step {
+  readonly atSeconds: number
+  readonly fromLagSamples: number
+  readonly toLagSamples: number
+}
+
+export interface LagAtTime {
+  readonly atSeconds: number
+  readonly lagSamples: number
+  readonly uncertaintySamples: number
+}

@@ -1,0 +1,114 @@
+/**
+ * A checked recipe with everything filled in: absolute files, defaults, quantities as numbers. What later rooms work from.
+ * Groups stand in an order in which a group that is a source of another comes before it.
+ */
+export interface Session {
+  /** Absolute path of the recipe, and the same as the user wrote it. */
+  readonly recipeFile: string
+  readonly recipeShown: string
+  readonly song: string
+  readonly take: string | null
+  readonly tempoBpm: number | null
+  readonly temperatureCelsius: number
+  readonly groups: readonly SessionGroup[]
+  readonly deliver: Deliver
+}
+
+export interface SessionGroup {
+  readonly name: string
+  readonly reference: string
+  readonly sampleRateHz: number
+  readonly sources: readonly SessionSource[]
+  readonly align: Align
+  readonly blends: readonly Blend[]
+}
+
+export type Via = 'direct' | 'pickup' | 'mic' | 'reamp'
+
+export type SessionSource = FileSource | GroupSource
+
+interface SourceCommon {
+  readonly name: string
+  readonly polarity: 'measured' | 'as-recorded' | 'inverted'
+  readonly lag: 'measured' | 'as-recorded' | { readonly samples: number }
+  /** Left that many frames late after alignment, on purpose; 0 by default, may be negative. */
+  readonly nudgeSamples: number
+  /** Distance of the microphone from the instrument as told in the recipe, metres. */
+  readonly distanceMetres: number | null
+}
+
+export interface FileSource extends SourceCommon {
+  readonly kind: 'file'
+  /** Absolute path; and the path as it stands in the recipe with placeholders filled in. */
+  readonly file: string
+  readonly fileShown: string
+  readonly via: Via | null
+  readonly selection: ChannelSelection
+  readonly facts: WaveFacts
+}
+
+/** Another group that is lined up in itself first and then moves as one; measured by its reference. */
+export interface GroupSource extends SourceCommon {
+  readonly kind: 'group'
+  readonly group: string
+}
+
+/** Which channels of a file make the source. `mean`: one channel, the mean of all. `all`: a linked set. `pick`: one, from 0. */
+export type ChannelSelection =
+  | { readonly kind: 'all' }
+  | { readonly kind: 'mean' }
+  | { readonly kind: 'pick'; readonly index: number }
+
+/** Number of channels that a selection yields from a file of `channels` channels. */
+export const selectedChannels = (selection: ChannelSelection, channels: number): number =>
+  selection.kind === 'all' ? channels : 1
+
+/** What the recipe room needs to know of a file to check its meaning; `src/wave` tells it. */
+export interface WaveFacts {
+  readonly sampleRateHz: number
+  readonly channels: number
+  readonly frames: number
+  /** Container bits of one sample: 8, 16, 24, 32, 64. */
+  readonly bitDepth: number
+  readonly sampleFormat: 'int' | 'float'
+  /** Start of the file since midnight in frames from bext or iXML; null without a stamp. Whole, below 2^53. */
+  readonly stampSamples: number | null
+}
+
+export interface Align {
+  readonly aim: 'arrival' | 'fullness'
+  readonly searchSeconds: number
+  /** Stretches of the file's own time to measure in, in seconds; null = everything played. */
+  readonly passage: readonly { readonly startSeconds: number; readonly endSeconds: number }[] | null
+  readonly hold: 'reference' | 'latest'
+  readonly resolution: 'fraction' | 'sample'
+  readonly follow: 'nothing' | 'drift' | 'steps'
+}
+
+export interface Blend {
+  readonly name: string
+  readonly parts: readonly BlendPart[]
+  readonly match: 'loudness' | 'rms' | 'none'
+  readonly aligned: boolean
+}
+
+/** `share`: amplitude weight, already scaled so that a blend's shares sum to 1. `gain`: plain gain in dB. */
+export type BlendPart =
+  | { readonly source: string; readonly kind: 'share'; readonly share: number }
+  | { readonly source: string; readonly kind: 'gain'; readonly gainDb: number }
+
+export type Depth = 16 | 24 | 32 | '32f'
+
+export interface Deliver {
+  /** Absolute. */
+  readonly folder: string
+  /** null = the deepest source, at least 24; settled in the plan. */
+  readonly depth: Depth | null
+  /** Single aligned sources to deliver beside the blends. */
+  readonly stems: 'all' | 'none' | readonly { readonly group: string; readonly source: string }[]
+  readonly ceilingDbtp: number
+  /** Name template as in the recipe, `{song}_{stem}` by default. */
+  readonly nameTemplate: string
+  /** The listen passage or other report wishes of later recipes. */
+  readonly report: { readonly listen: { readonly startSeconds: number; readonly endSeconds: number } | null }
+}

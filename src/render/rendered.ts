@@ -1,0 +1,17 @@
+/** What `render` wrote and saw while writing. */
+export interface RenderedStem {
+  /** As in the plan. */
+  readonly name: string
+  readonly file: string
+  readonly bytes: number
+  readonly sha256: string
+  readonly samplePeakDbfs: number | null
+  readonly truePeakDbtp: number | null
+  readonly loudnessLufs: number | null
+  /** Frames of each part that fell before the start of the stem, with the peak of what was cut. */
+  readonly cuts: readonly {
+    readonly key: string
+    readonly frames: number
+    readonly peakDbfs: number | null
+  }[]
+}

@@ -1,0 +1,42 @@
+/** The closed set of warnings: things that were done or left and that a person should know. */
+export const WARNING_CODES = [
+  'WAVE_TRUNCATED', // shorter than its header says; what is whole is used
+  'WAVE_UNFINISHED', // a recording that was never closed; read to its end
+  'WAVE_METADATA', // a metadata chunk that could not be read
+  'SILENT',
+  'CLIPPED',
+  'DC_OFFSET',
+  'HUM',
+  'DROPPED_SAMPLES',
+  'LEVEL_FAR_OFF', // far below the others of its group
+  'LENGTH_DIFFERS',
+  'START_DIFFERS', // time stamps differ: taken off before measuring
+  'STAMP_CONTRADICTED', // the sound says otherwise than the time stamps
+  'COPY_OF_ANOTHER',
+  'CHANNELS_SWAPPED',
+  'RATE_LABEL',
+  'NOT_SURE', // a source stays as recorded because its verdict is not `sure`
+  'REFERENCE_POLARITY', // most others are inverted against the reference
+  'STATED_DIFFERS', // the recipe states a lag or polarity that the measurement contradicts
+  'DISTANCE_DIFFERS',
+  'CLOSURE', // the pairs of a group do not agree
+  'DRIFT',
+  'STEP',
+  'HEAD_CUT', // sound above -60 dBFS would be pushed before the start
+  'CEILING', // blends were turned down
+  'CLIPPED_STEM', // a single source above full scale was turned down for an integer depth
+  'PREDICTION_DIFFERS', // measured tone differs from the prediction
+  'NEIGHBOUR_LOSS', // lining up this group costs another one
+  'OLD_STEMS', // stems in the folder that this recipe does not make
+] as const
+
+export type WarningCode = (typeof WARNING_CODES)[number]
+
+export interface Warning {
+  readonly code: WarningCode
+  /** The group and source concerned, null where it is about the whole song. */
+  readonly group: string | null
+  readonly source: string | null
+  /** One or two sentences: what was seen, what was done about it, what the engineer can do. */
+  readonly message: string
+}
