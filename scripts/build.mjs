@@ -1,0 +1,22 @@
+// Builds what `npm ci` leaves behind: generated validators, the command in dist/, and what it needs beside it.
+import { spawnSync } from 'node:child_process'
+import { chmodSync, cpSync, existsSync, rmSync } from 'node:fs'
+
+const run = (script, ...args) => {
+  const done = spawnSync(process.execPath, [script, ...args], { stdio: 'inherit' })
+  if (done.status !== 0) process.exit(done.status ?? 1)
+}
+
+const tsx = 'node_modules/tsx/dist/cli.mjs'
+run(tsx, 'scripts/compile-schemas.ts')
+if (existsSync('scripts/bundle-page.ts')) run(tsx, 'scripts/bundle-page.ts')
+
+rmSync('dist', { recursive: true, force: true })
+run('node_modules/typescript/bin/tsc', '-p', 'tsconfig.build.json')
+
+// tsc leaves plain JavaScript and its generated neighbours behind: copy them.
+for (const room of ['recipe', 'report']) {
+  const generated = `src/${room}/generated`
+  if (existsSync(generated)) cpSync(generated, `dist/${room}/generated`, { recursive: true })
+}
+if (existsSync('dist/cli/main.js')) chmodSync('dist/cli/main.js', 0o755)
