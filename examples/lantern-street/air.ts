@@ -1,6 +1,6 @@
 import FFT from 'fft.js'
 import { speedOfSound } from '../../src/terms/units.js'
-import { noise, lowPass, through, highPass, RATE, addInto } from './sound.js'
+import { addInto, highPass, lowPass, noise, RATE, through } from './sound.js'
 
 /** Paths through air: exact fractional delay, a shoebox room by mirror images with a decaying tail, convolution. */
 
@@ -43,16 +43,22 @@ export const roomResponse = (room: Room, from: Point, to: Point, seed: string): 
   const frames = Math.round(room.rt60Seconds * 1.1 * RATE)
   const orders = [0, 1, 2, 3].map(() => new Float64Array(frames))
   const reach = [-2, -1, 0, 1, 2] as const
-  for (const i of reach) for (const j of reach) for (const k of reach) {
-    const order = Math.abs(i) + Math.abs(j) + Math.abs(k)
-    const buffer = orders[order]
-    if (buffer === undefined) continue
-    const mirror = [i, j, k].map((n, axis) => n * room.size[axis]! + (n % 2 === 0 ? from[axis]! : room.size[axis]! - from[axis]!))
-    const metres = metresBetween(mirror as unknown as Point, to)
-    addImpulse(buffer, framesOfAir(metres), Math.exp(order * Math.log(room.reflection)) / metres)
-  }
+  for (const i of reach)
+    for (const j of reach)
+      for (const k of reach) {
+        const order = Math.abs(i) + Math.abs(j) + Math.abs(k)
+        const buffer = orders[order]
+        if (buffer === undefined) continue
+        const mirror = [i, j, k].map(
+          (n, axis) => n * room.size[axis]! + (n % 2 === 0 ? from[axis]! : room.size[axis]! - from[axis]!),
+        )
+        const metres = metresBetween(mirror as unknown as Point, to)
+        addImpulse(buffer, framesOfAir(metres), Math.exp(order * Math.log(room.reflection)) / metres)
+      }
   const response = orders[0]!
-  orders.slice(1).forEach((buffer, index) => { addInto(response, through(buffer, [lowPass(9000 / (index + 1.4), 0.6)]), 1) })
+  orders.slice(1).forEach((buffer, index) => {
+    addInto(response, through(buffer, [lowPass(9000 / (index + 1.4), 0.6)]), 1)
+  })
   const tail = through(noise(frames, seed), [highPass(90), lowPass(3800, 0.6)])
   const onset = 0.03 * RATE
   const distance = metresBetween(from, to)

@@ -13,7 +13,9 @@ if (!existsSync(program)) {
   process.exitCode = 1
 } else {
   const made = generate()
-  process.stdout.write(`Made ${made.files} recordings of ${made.seconds.toFixed(1)} s: examples/lantern-street/audio/take-4\n`)
+  process.stdout.write(
+    `Made ${made.files} recordings of ${made.seconds.toFixed(1)} s: examples/lantern-street/audio/take-4\n`,
+  )
   for (const command of ['check', 'measure', 'render']) {
     process.stdout.write(`\n$ sumwell ${command} ${recipe}\n`)
     const done = spawnSync(process.execPath, [program, command, recipe], { stdio: 'inherit' })

@@ -1,4 +1,4 @@
-import { bassNotes, guitarNotes, type Note, noteHz, snareStrokes, SONG_SECONDS } from './score.js'
+import { bassNotes, guitarNotes, type Note, noteHz, SONG_SECONDS, snareStrokes } from './score.js'
 import { addInto, bandPass, highPass, lowPass, noise, RATE, through } from './sound.js'
 
 /** What leaves each instrument before any microphone or pickup: the force at a bridge, the stroke on a head. */
@@ -16,8 +16,22 @@ interface StringKind {
   readonly fingerLevel: number
 }
 
-const bassString: StringKind = { pluckedAt: 0.21, stiffness: 9e-5, ringSeconds: 1.5, dampingHz: 420, topHz: 7000, fingerLevel: 0.05 }
-const guitarString: StringKind = { pluckedAt: 0.13, stiffness: 4e-5, ringSeconds: 1.9, dampingHz: 1500, topHz: 14_000, fingerLevel: 0.07 }
+const bassString: StringKind = {
+  pluckedAt: 0.21,
+  stiffness: 9e-5,
+  ringSeconds: 1.5,
+  dampingHz: 420,
+  topHz: 7000,
+  fingerLevel: 0.05,
+}
+const guitarString: StringKind = {
+  pluckedAt: 0.13,
+  stiffness: 4e-5,
+  ringSeconds: 1.9,
+  dampingHz: 1500,
+  topHz: 14_000,
+  fingerLevel: 0.07,
+}
 
 /** A plucked string as a sum of decaying partials, each by a rotating phasor, with the finger's noise at the start. */
 const pluck = (out: Float64Array, note: Note, kind: StringKind, seed: string): void => {
@@ -51,19 +65,29 @@ const pluck = (out: Float64Array, note: Note, kind: StringKind, seed: string): v
 
 const strings = (notes: readonly Note[], kind: StringKind, seed: string): Float64Array => {
   const out = new Float64Array(FRAMES)
-  notes.forEach((note, index) => { pluck(out, note, kind, `${seed} ${index}`) })
+  notes.forEach((note, index) => {
+    pluck(out, note, kind, `${seed} ${index}`)
+  })
   return out
 }
 
 export const bassBridgeForce = (): Float64Array => strings(bassNotes, bassString, 'lantern bass finger')
-export const guitarBridgeForce = (): Float64Array => strings(guitarNotes, guitarString, 'lantern guitar finger')
+export const guitarBridgeForce = (): Float64Array =>
+  strings(guitarNotes, guitarString, 'lantern guitar finger')
 
 /** The snare drum: what both heads do together (`stroke`) and the rattle of the wires under the lower head. */
 export const snare = (): { stroke: Float64Array; wires: Float64Array } => {
   const stroke = new Float64Array(FRAMES)
   const wires = new Float64Array(FRAMES)
   // Frequency, level and decay of the modes of a 14-inch head: plausible figures of our own.
-  const modes = [[186, 1, 0.11], [297, 0.5, 0.07], [398, 0.34, 0.055], [523, 0.22, 0.04], [741, 0.12, 0.03], [1180, 0.07, 0.02]] as const
+  const modes = [
+    [186, 1, 0.11],
+    [297, 0.5, 0.07],
+    [398, 0.34, 0.055],
+    [523, 0.22, 0.04],
+    [741, 0.12, 0.03],
+    [1180, 0.07, 0.02],
+  ] as const
   snareStrokes.forEach((note, index) => {
     const start = Math.round(note.atSeconds * RATE)
     const hit = new Float64Array(Math.round(0.5 * RATE))
@@ -75,12 +99,19 @@ export const snare = (): { stroke: Float64Array; wires: Float64Array } => {
         hit[i]! += level * Math.exp(-t / decaySeconds) * Math.sin(2 * Math.PI * sweep)
       }
     }
-    const stick = through(noise(Math.round(0.02 * RATE), `lantern stick ${index}`), [highPass(350), lowPass(11_000)])
+    const stick = through(noise(Math.round(0.02 * RATE), `lantern stick ${index}`), [
+      highPass(350),
+      lowPass(11_000),
+    ])
     for (let i = 0; i < stick.length; i++) stick[i]! *= Math.exp(-i / (0.0016 * RATE))
     addInto(hit, stick, 0.9)
     addInto(stroke, hit, note.velocity, start)
-    const rattle = through(noise(Math.round(0.45 * RATE), `lantern wires ${index}`), [highPass(1400), bandPass(5200, 0.5)])
-    for (let i = 0; i < rattle.length; i++) rattle[i]! *= Math.exp(-i / (0.075 * RATE)) * (1 - Math.exp(-i / (0.0015 * RATE)))
+    const rattle = through(noise(Math.round(0.45 * RATE), `lantern wires ${index}`), [
+      highPass(1400),
+      bandPass(5200, 0.5),
+    ])
+    for (let i = 0; i < rattle.length; i++)
+      rattle[i]! *= Math.exp(-i / (0.075 * RATE)) * (1 - Math.exp(-i / (0.0015 * RATE)))
     addInto(wires, rattle, note.velocity, start + 14)
   })
   return { stroke, wires }

@@ -16,13 +16,25 @@ export const peak = (hz: number, q: number, gainDb: number): Biquad => {
   const { cos, alpha } = prewarp(hz, q)
   const a = Math.exp((gainDb * Math.LN10) / 40)
   const norm = 1 + alpha / a
-  return [(1 + alpha * a) / norm, (-2 * cos) / norm, (1 - alpha * a) / norm, (-2 * cos) / norm, (1 - alpha / a) / norm]
+  return [
+    (1 + alpha * a) / norm,
+    (-2 * cos) / norm,
+    (1 - alpha * a) / norm,
+    (-2 * cos) / norm,
+    (1 - alpha / a) / norm,
+  ]
 }
 
 export const highPass = (hz: number, q = Math.SQRT1_2): Biquad => {
   const { cos, alpha } = prewarp(hz, q)
   const norm = 1 + alpha
-  return [(1 + cos) / 2 / norm, -(1 + cos) / norm, (1 + cos) / 2 / norm, (-2 * cos) / norm, (1 - alpha) / norm]
+  return [
+    (1 + cos) / 2 / norm,
+    -(1 + cos) / norm,
+    (1 + cos) / 2 / norm,
+    (-2 * cos) / norm,
+    (1 - alpha) / norm,
+  ]
 }
 
 export const lowPass = (hz: number, q = Math.SQRT1_2): Biquad => {
