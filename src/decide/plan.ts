@@ -1,5 +1,5 @@
 import type { Polarity, Verdict } from '../measure/measurement.js'
-import type { ChannelSelection, Depth, WaveFacts } from '../recipe/session.js'
+import type { Align, ChannelSelection, Depth, WaveFacts } from '../recipe/session.js'
 import type { Warning } from '../terms/warning.js'
 
 /**
@@ -15,12 +15,30 @@ export interface Plan {
   readonly tempoBpm: number | null
   /** Absolute folder of delivery. */
   readonly folder: string
+  /** In the order of the session: a group that is a source of another comes before it. */
+  readonly groups: readonly PlannedGroup[]
   readonly sources: readonly PlannedSource[]
   readonly stems: readonly PlannedStem[]
   /** By how much all blends of the song are turned down for the ceiling: a multiple of 0.5 dB, 0 or more. */
   readonly turnDownDb: number
   readonly ceilingDbtp: number
   readonly warnings: readonly Warning[]
+}
+
+/** How one group is lined up, and what that does to it as a whole. */
+export interface PlannedGroup {
+  readonly name: string
+  readonly reference: string
+  readonly sampleRateHz: number
+  readonly aim: Align['aim']
+  readonly hold: Align['hold']
+  readonly resolution: Align['resolution']
+  readonly follow: Align['follow']
+  /**
+   * By how much the whole group now is late against the rest of the song, frames at its rate: 0 with `hold: reference`, the wait of the
+   * reference with `hold: latest`. Only what this group's own alignment does; the move of a group that holds it comes on top.
+   */
+  readonly lateSamples: number
 }
 
 /** One recorded file with its move. Groups that are sources do not stand here: their files do, each with its total move. */
@@ -41,6 +59,8 @@ export interface PlannedSource {
   /** Where its first frame lies as recorded, on the timeline: from the time stamps, 0 without. */
   readonly recordedAtSamples: number
   readonly move: Move
+  /** Frames of this file that its move pushes before frame 0, where they are lost, and their sample peak; null = nothing is cut. */
+  readonly headCut: { readonly frames: number; readonly peakDbfs: number | null } | null
 }
 
 /** What is done to one source. **Positive shift = moved later.** */
@@ -71,7 +91,10 @@ export interface PlannedStem {
   readonly stampSamples: number | null
   readonly aligned: boolean
   readonly parts: readonly StemPart[]
-  /** TPDF dither: arithmetic is followed by a shorter word. False = the values are exact as they are. */
+  /**
+   * TPDF dither on the whole stem: arithmetic is followed by a shorter word. False = the values are exact as they are (but for 5 ms fades,
+   * which are dithered where they are).
+   */
   readonly dither: boolean
   /** Seeds the dither: made from the stem's name and its inputs' hashes. */
   readonly ditherSeed: string
@@ -83,7 +106,8 @@ export interface StemPart {
   readonly key: string
   /** Where the source's first frame comes to lie, frames on the timeline, fractional. */
   readonly atSamples: number
-  /** Amplitude factor with its sign: share or dB, match, polarity and turn-down in one. Exactly 1 or -1 for a single source. */
+  /** Amplitude factor with its sign: share or dB, match, polarity and turn-down in one. Exactly 1 or -1 for a single
+   *  source, unless it had to be turned down to fit (warning CLIPPED_STEM). */
   readonly gain: number
   /** The same as recorded: for the comparison before/after. */
   readonly recordedAtSamples: number

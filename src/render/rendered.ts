@@ -14,4 +14,6 @@ export interface RenderedStem {
     readonly frames: number
     readonly peakDbfs: number | null
   }[]
+  /** Where a moved file begins or ends above -60 dBFS and was faded in or out over 5 ms. */
+  readonly fades: readonly { readonly key: string; readonly edge: 'start' | 'end' }[]
 }
