@@ -1,0 +1,35 @@
+import { tool } from '../jobs/tool.js'
+import type { Fault } from '../terms/fault.js'
+import type { Warning } from '../terms/warning.js'
+
+/** What `--json` prints, beside the songs of the command. Every field is always there. */
+export interface Told {
+  readonly songs: readonly unknown[]
+  readonly warnings: readonly Warning[]
+  readonly faults: readonly Fault[]
+}
+
+/**
+ * The one document of `--json`, with its line end. `format` counts up when a reader of the former could be misled. The order
+ * of the fields is fixed. A number without a finite value would be a bug of ours: it is refused here rather than printed as null.
+ */
+export const documentText = ({ songs, warnings, faults }: Told): string => {
+  const document = { format: 1, tool: tool(), songs, warnings, faults: faults.map(faultFields) }
+  return `${JSON.stringify(document, finiteOnly, 2)}\n`
+}
+
+const finiteOnly = (key: string, value: unknown): unknown => {
+  if (typeof value === 'number' && !Number.isFinite(value)) throw new Error(`${key} is ${value}`)
+  return value
+}
+
+const faultFields = ({ code, message, place, file, expected, nearest, mend }: Fault) => ({
+  code,
+  message,
+  file,
+  line: place?.line ?? null,
+  column: place?.column ?? null,
+  expected,
+  nearest,
+  mend,
+})

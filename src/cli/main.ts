@@ -1,0 +1,30 @@
+#!/usr/bin/env node
+import { CommanderError } from 'commander'
+import { tool } from '../jobs/tool.js'
+import { EXIT } from './exit-status.js'
+import { programOf } from './program.js'
+
+// Only the command line's own library is loaded here; each action imports the rest when it is called.
+const program = programOf(tool().version, {
+  check: async (recipes, options) => (await import('./commands/check.js')).check(recipes, options),
+  measure: async (recipes, options) => (await import('./commands/measure.js')).measure(recipes, options),
+  render: async (recipes, options) => (await import('./commands/render.js')).render(recipes, options),
+})
+
+// `sumwell --help | head -1`: a reader that leaves early is no fault.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') process.exitCode = EXIT.failed
+})
+// The last net: whatever slips through all others is told in words, without a trace of the program's insides.
+process.on('uncaughtException', error => {
+  process.stderr.write(`INTERNAL  a fault in Sumwell itself: ${error.message}\n`)
+  if (process.env['SUMWELL_DEBUG']) process.stderr.write(`${error.stack ?? ''}\n`)
+  process.exit(EXIT.failed)
+})
+
+try {
+  await program.parseAsync()
+} catch (error) {
+  if (!(error instanceof CommanderError)) throw error
+  process.exitCode = error.exitCode === 0 ? EXIT.done : EXIT.usage
+}

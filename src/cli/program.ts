@@ -1,0 +1,84 @@
+import { Command, InvalidArgumentError } from 'commander'
+import type { CommonOptions, RenderOptions } from './options.js'
+
+/** What the commands do. Each loads what it needs when it is called: `--help` loads nothing. */
+export interface Actions {
+  readonly check: (recipes: readonly string[], options: CommonOptions) => Promise<void>
+  readonly measure: (recipes: readonly string[], options: CommonOptions) => Promise<void>
+  readonly render: (recipes: readonly string[], options: RenderOptions) => Promise<void>
+}
+
+/** The command line as a value: what is accepted, and the help that says so. */
+export const programOf = (version: string, actions: Actions): Command => {
+  const program = new Command('sumwell')
+    .description(
+      'Lines up, blends and prints the several recorded paths of one performance, from one recipe per song.',
+    )
+    .usage('<command> [options]')
+    .exitOverride()
+    .showHelpAfterError('(sumwell --help tells what there is)')
+    .version(version, '-V, --version', 'print the version')
+    .helpOption('-h, --help', 'print this help')
+    .helpCommand('help [command]', 'print the help of a command')
+    .addHelpText('after', EXITS)
+
+  const check = program
+    .command('check')
+    .summary('tell whether recipe and recordings are usable')
+    .description(
+      'Reads the recipe and every recording that it names, and tells what is wrong with either: every fault of the ' +
+        'recipe with its line, and level, clipping, silence, DC and hum of each recording. Measures no lag, writes nothing.',
+    )
+  recipesAndOptions(check, actions.check)
+
+  const measure = program
+    .command('measure')
+    .summary('tell how late each source is, which way round, how sure')
+    .description(
+      'Measures how late each source arrives against the reference of its group and whether it is inverted, each with a ' +
+        'verdict: sure, unsure or unknown. Writes nothing.',
+    )
+  recipesAndOptions(measure, actions.measure)
+
+  const render = program
+    .command('render')
+    .summary('line up, blend and print the stems, with a report')
+    .description(
+      'Measures, decides every move, then writes the stems, report.html and report.json into the folder of delivery. ' +
+        'What is not sure stays as recorded. A file appears under its name only when it is whole.',
+    )
+    .option('--dry-run', 'print the plan and write nothing', false)
+  recipesAndOptions(render, actions.render)
+  return program
+}
+
+/** The arguments and options that all commands on recipes share, and what is done with them. */
+const recipesAndOptions = (command: Command, action: Actions['render']): void => {
+  command
+    .argument('<recipe...>', 'one recipe file or several')
+    .optionsGroup('Common options:')
+    .option('--json', 'one JSON document on stdout, and nothing else there', false)
+    .option('--quiet', 'tell only what went wrong', false)
+    .option('--jobs <n>', 'threads at most (default: one per core)', jobsOf)
+    .option('--strict', 'exit with 4, and write nothing, if any verdict is not sure', false)
+    .option('--allow-outside', "files may lie outside the recipe's folder tree", false)
+    .option('--no-color', 'no colour; so does NO_COLOR in the environment')
+    .action(action)
+}
+
+const MOST_JOBS = 256
+
+const jobsOf = (text: string): number => {
+  const jobs = Number(text)
+  if (/^\d+$/.test(text) && jobs >= 1 && jobs <= MOST_JOBS) return jobs
+  throw new InvalidArgumentError(`It takes a whole number from 1 to ${MOST_JOBS}.`)
+}
+
+const EXITS = `
+Exit status:
+  0    done
+  1    the work failed (unreadable file, disk full, …)
+  2    wrong command line
+  3    a recipe is wrong
+  4    --strict, and something is not sure
+  130  interrupted; nothing half-written is left`

@@ -1,0 +1,65 @@
+import type { Progress, Stage } from '../../jobs/progress.js'
+import { tinted } from '../colour.js'
+import type { Terminal } from '../terminal.js'
+
+const REDRAW_EVERY_MS = 80
+const BAR_COLUMNS = 24
+const ERASE = '\r\u001b[K'
+
+/** A progress that shares its line with other output: whoever prints takes it away first; it comes back by itself. */
+export interface VisibleProgress extends Progress {
+  hide(): void
+}
+
+/** One line at the foot of a terminal: song, what is done, bar, percent. It leaves nothing behind. */
+export const progressBar = (terminal: Terminal): VisibleProgress => {
+  let stage: Stage | null = null
+  let doneSeconds = 0
+  let drawnAt = -Infinity
+  let shown = false
+
+  const hide = () => {
+    if (shown) terminal.write(ERASE)
+    shown = false
+  }
+  const draw = () => {
+    if (stage === null) return
+    drawnAt = performance.now()
+    shown = true
+    terminal.write(ERASE + barLine(stage, doneSeconds, terminal.width() - 1, terminal.colour))
+  }
+  return {
+    stage(next) {
+      stage = next
+      doneSeconds = 0
+      draw()
+    },
+    advance(audioSeconds) {
+      doneSeconds += audioSeconds
+      if (performance.now() - drawnAt >= REDRAW_EVERY_MS) draw()
+    },
+    end() {
+      stage = null
+      hide()
+    },
+    hide,
+  }
+}
+
+/** The line, never longer than `columns`. The estimate may be short of the truth: 99 % is the most until the stage is over. */
+export const barLine = (stage: Stage, doneSeconds: number, columns: number, colour: boolean): string => {
+  const words = `${stage.song}  ${stage.doing}`
+  if (stage.audioSeconds === null || stage.audioSeconds <= 0) return shortened(`${words} …`, columns)
+  const share = Math.min(0.99, doneSeconds / stage.audioSeconds)
+  const filled = Math.round(share * BAR_COLUMNS)
+  const tail = `${Math.floor(share * 100)} %`.padStart(5)
+  const room = columns - BAR_COLUMNS - tail.length - 3
+  if (room < 10) return shortened(`${words} ${tail}`, columns)
+  const bar = '■'.repeat(filled) + tinted('·'.repeat(BAR_COLUMNS - filled), 'dim', colour)
+  return `${shortened(words, room)}  ${bar} ${tail}`
+}
+
+const shortened = (text: string, columns: number): string => {
+  const letters = Array.from(text)
+  return letters.length <= columns ? text : `${letters.slice(0, Math.max(0, columns - 1)).join('')}…`
+}

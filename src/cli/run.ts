@@ -1,0 +1,103 @@
+import { availableParallelism } from 'node:os'
+import { silentProgress } from '../jobs/progress.js'
+import { type Fault, SumwellError } from '../terms/fault.js'
+import { asSumwellError } from '../terms/internal.js'
+import type { Warning } from '../terms/warning.js'
+import { documentText } from './document.js'
+import { exitStatusOf } from './exit-status.js'
+import { listenForInterrupt } from './interrupt.js'
+import type { CommonOptions } from './options.js'
+import { progressBar, type VisibleProgress } from './progress/bar.js'
+import { plainProgress } from './progress/plain-lines.js'
+import { faultsText, warningsText } from './tell.js'
+import { type Terminal, terminalOf } from './terminal.js'
+
+/** What a command is given to work with. */
+export interface Run {
+  readonly progress: VisibleProgress
+  readonly signal: AbortSignal
+  readonly jobs: number
+}
+
+/** What a command has found or done. It may hold results and faults at once: of several songs one may have failed. */
+export interface Outcome {
+  /** The songs as they stand in the JSON document. */
+  readonly songs: readonly unknown[]
+  /** The same for people; an empty text prints nothing. */
+  text(width: number, colour: boolean): string
+  /** Told on stderr, and in the document. */
+  readonly warnings: readonly Warning[]
+  /** Warnings that the text for people holds already. */
+  readonly warningsInText: boolean
+  readonly faults: readonly Fault[]
+}
+
+const nothingDone = (error: SumwellError): Outcome => ({
+  songs: [],
+  text: () => '',
+  warnings: [],
+  warningsInText: true,
+  faults: error.faults,
+})
+
+/**
+ * The frame around every command on recipes: streams, progress, interruption, results to stdout, the rest to stderr, exit status.
+ * Nothing that `work` throws gets past it.
+ */
+export const runCommand = async (
+  options: CommonOptions,
+  work: (run: Run) => Promise<Outcome>,
+): Promise<void> => {
+  const out = terminalOf(process.stdout, !options.color)
+  const err = terminalOf(process.stderr, !options.color)
+  const progress = progressOn(err, options.quiet)
+  const interrupt = listenForInterrupt(() => {
+    progress.hide()
+    if (!options.quiet) err.write(HEARD)
+  })
+  const run = { progress, signal: interrupt.signal, jobs: options.jobs ?? availableParallelism() }
+  const outcome = await work(run).catch((error: unknown) => {
+    progress.hide()
+    return nothingDone(told(error, err))
+  })
+  progress.end()
+  interrupt.release()
+  const codes = outcome.faults.map(f => f.code)
+  try {
+    tell(outcome, options, out, err)
+  } catch (error) {
+    const { faults } = told(error, err)
+    err.write(faultsText(faults, err.colour))
+    codes.push(...faults.map(f => f.code))
+  }
+  process.exitCode = exitStatusOf(codes)
+}
+
+const told = (error: unknown, err: Terminal): SumwellError => {
+  const known = asSumwellError(error, 'running the command')
+  if (process.env['SUMWELL_DEBUG']) err.write(`${debugText(known)}\n`)
+  return known
+}
+
+const HEARD =
+  'Stopping: work in hand is broken off and unfinished files are taken away. Once more ends at once.\n'
+
+const progressOn = (err: Terminal, quiet: boolean): VisibleProgress => {
+  if (quiet) return { ...silentProgress, hide: () => undefined }
+  return err.isTerminal && process.env['TERM'] !== 'dumb' ? progressBar(err) : plainProgress(err)
+}
+
+const tell = (outcome: Outcome, options: CommonOptions, out: Terminal, err: Terminal): void => {
+  const { songs, warnings, faults } = outcome
+  if (options.json) out.write(documentText({ songs, warnings, faults }))
+  else if (!options.quiet) out.write(outcome.text(out.width(), out.colour))
+  const warningsAreSeen = outcome.warningsInText && !options.json
+  if (!options.quiet && !warningsAreSeen) err.write(warningsText(warnings, err.width(), err.colour))
+  err.write(faultsText(faults, err.colour))
+}
+
+const debugText = (error: SumwellError): string => {
+  const causes: string[] = []
+  for (let e: unknown = error; e instanceof Error; e = e.cause) causes.push(e.stack ?? e.message)
+  return causes.join('\n')
+}
