@@ -1,4 +1,4 @@
-import FFT from 'fft.js'
+import { RealFft } from '../../src/signal/fft.js'
 import { speedOfSound } from '../../src/terms/units.js'
 import { addInto, highPass, lowPass, noise, RATE, through } from './sound.js'
 
@@ -73,27 +73,26 @@ export const roomResponse = (room: Room, from: Point, to: Point, seed: string): 
 export const convolve = (sound: Float64Array, response: Float64Array): Float64Array => {
   const size = 65_536
   const step = size - response.length
-  const fft = new FFT(size)
+  const fft = new RealFft(size)
   const spectrumOf = (values: Float64Array): Float64Array => {
     const padded = new Float64Array(size)
     padded.set(values)
-    const spectrum = new Float64Array(2 * size)
-    fft.realTransform(spectrum, padded)
-    fft.completeSpectrum(spectrum)
+    const spectrum = new Float64Array(size + 2)
+    fft.forward(padded, spectrum)
     return spectrum
   }
   const filter = spectrumOf(response)
   const out = new Float64Array(sound.length)
-  const product = new Float64Array(2 * size)
-  const back = new Float64Array(2 * size)
+  const product = new Float64Array(size + 2)
+  const back = new Float64Array(size)
   for (let start = 0; start < sound.length; start += step) {
     const block = spectrumOf(sound.subarray(start, start + step))
-    for (let k = 0; k < 2 * size; k += 2) {
+    for (let k = 0; k < size + 2; k += 2) {
       product[k] = block[k]! * filter[k]! - block[k + 1]! * filter[k + 1]!
       product[k + 1] = block[k]! * filter[k + 1]! + block[k + 1]! * filter[k]!
     }
-    fft.inverseTransform(back, product)
-    for (let n = 0; n < size && start + n < out.length; n++) out[start + n]! += back[2 * n]!
+    fft.inverse(product, back)
+    addInto(out, back, 1, start)
   }
   return out
 }

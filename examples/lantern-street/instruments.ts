@@ -3,7 +3,7 @@ import { addInto, bandPass, highPass, lowPass, noise, RATE, through } from './so
 
 /** What leaves each instrument before any microphone or pickup: the force at a bridge, the stroke on a head. */
 
-export const FRAMES = Math.round(SONG_SECONDS * RATE)
+export const FRAMES = 2 * Math.round((SONG_SECONDS * RATE) / 2)
 
 interface StringKind {
   /** Where it is plucked, as a share of its length. */
