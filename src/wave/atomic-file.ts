@@ -1,0 +1,147 @@
+import { randomBytes } from 'node:crypto'
+import fs from 'node:fs'
+import path from 'node:path'
+import { fault, SumwellError } from '../terms/fault.js'
+import { temporaryName } from './temporary-name.js'
+import { noRoomFault, writeFault } from './write-faults.js'
+
+/**
+ * A file that appears under its name only when it is whole. Until `commit` everything goes to a temporary file in the same folder;
+ * whatever stood under the name before stays as it is until the very moment of the rename.
+ */
+export interface AtomicFile {
+  readonly path: string
+  /** Bytes written so far. */
+  readonly bytes: number
+  /** Appends all of `bytes`. @throws SumwellError WRITE_DISK_FULL, WRITE_NOT_ALLOWED, WRITE_FAILED; the temporary file is gone then */
+  write(bytes: Uint8Array): void
+  /** Flushes to the disk, compares the size, renames, flushes the folder. @throws as `write` */
+  commit(): void
+  /** Removes the temporary file. Safe to call twice, after `commit` (then the file stays), and after a failed `write`. */
+  discard(): void
+}
+
+export interface AtomicOptions {
+  /** Bytes that will be written, where known: a disk that has not that much left is a fault before anything is written. */
+  readonly expectedBytes?: number
+}
+
+/** The folder of `target`, made where missing; refuses a target that is there and no plain file or link to one. */
+const prepare = (target: string, options: AtomicOptions): fs.Stats | undefined => {
+  const folder = path.dirname(target)
+  fs.mkdirSync(folder, { recursive: true })
+  const former = fs.statSync(target, { throwIfNoEntry: false })
+  if (former !== undefined && !former.isFile()) {
+    const what = former.isDirectory() ? 'a folder' : 'a device or pipe'
+    throw new SumwellError(
+      fault('WRITE_FAILED', `${what} of this name is in the way`, {
+        file: target,
+        mend: 'Choose another name, or move it away',
+      }),
+    )
+  }
+  const needed = options.expectedBytes ?? 0
+  const disk = fs.statfsSync(folder)
+  const free = disk.bavail * disk.bsize
+  // A courtesy only: others write too. Some network disks tell nothing (0 blocks).
+  if (disk.blocks > 0 && needed > free) throw noRoomFault(target, needed, free)
+  return former
+}
+
+/** Makes the rename last through a power cut. Some file systems refuse it for folders; the file itself is safe either way. */
+const flushFolder = (folder: string): void => {
+  try {
+    const handle = fs.openSync(folder, 'r')
+    try {
+      fs.fsyncSync(handle)
+    } finally {
+      fs.closeSync(handle)
+    }
+  } catch {
+    // nothing is lost: only the moment at which the new name is on the disk is up to the system
+  }
+}
+
+/**
+ * Starts a file. A missing folder is made; the rights of a former file are kept; a link under the name is replaced, what it points to is
+ * left alone. Synchronous; one thread writes one file.
+ * @throws SumwellError WRITE_DISK_FULL, WRITE_NOT_ALLOWED, WRITE_FAILED
+ */
+export const openAtomic = (target: string, options: AtomicOptions = {}): AtomicFile => {
+  const folder = path.dirname(target)
+  const temporary = path.join(folder, temporaryName(randomBytes(6).toString('hex')))
+  let handle: number | null = null
+  let waiting = false
+  let done = 0
+
+  const release = (): void => {
+    if (handle !== null) fs.closeSync(handle)
+    handle = null
+  }
+  const discard = (): void => {
+    try {
+      release()
+    } finally {
+      if (waiting) fs.rmSync(temporary, { force: true })
+      waiting = false
+    }
+  }
+  /** Anything that fails leaves nothing behind. */
+  const guarded = (action: () => void): void => {
+    try {
+      action()
+    } catch (error) {
+      try {
+        discard()
+      } catch {
+        // the first fault is the one to tell
+      }
+      throw writeFault(target, error)
+    }
+  }
+  const opened = (): number => {
+    if (handle === null) throw new Error('the file is closed')
+    return handle
+  }
+
+  guarded(() => {
+    const former = prepare(target, options)
+    handle = fs.openSync(temporary, 'wx', 0o666)
+    waiting = true
+    if (former !== undefined) fs.fchmodSync(handle, former.mode & 0o777)
+  })
+
+  return {
+    path: target,
+    get bytes() {
+      return done
+    },
+    write: bytes => {
+      guarded(() => {
+        // A disk that fills up first takes a part (a short count) and says ENOSPC only at the next call.
+        for (let at = 0; at < bytes.length; ) at += fs.writeSync(opened(), bytes, at)
+        done += bytes.length
+      })
+    },
+    commit: () => {
+      guarded(() => {
+        fs.fsyncSync(opened())
+        const onDisk = fs.fstatSync(opened()).size
+        if (onDisk !== done) throw new Error(`${onDisk} of ${done} bytes arrived on the disk`)
+        release()
+        fs.renameSync(temporary, target)
+        waiting = false
+      })
+      flushFolder(folder)
+    },
+    discard,
+  }
+}
+
+/** Writes a whole small file: text as UTF-8, or bytes. The same promises as `openAtomic`. */
+export const writeWhole = (target: string, contents: string | Uint8Array): void => {
+  const bytes = typeof contents === 'string' ? new TextEncoder().encode(contents) : contents
+  const file = openAtomic(target, { expectedBytes: bytes.length })
+  file.write(bytes)
+  file.commit()
+}

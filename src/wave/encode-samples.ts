@@ -1,0 +1,85 @@
+import type { Depth } from '../recipe/session.js'
+import type { SampleBuffer } from './sample-buffer.js'
+
+/**
+ * Puts doubles of one channel, full scale ±1, into stored samples: integers times 2^(bits - 1), floats rounded to single precision.
+ * `channel` of `stride` channels; `frames` of them from `from` on, to the start of the buffer. Returns the index of the first value
+ * that cannot be stored as it is (off the integer grid, out of range, not finite), or -1.
+ */
+export type EncodeSamples = (
+  values: Float64Array,
+  from: number,
+  frames: number,
+  buffer: SampleBuffer,
+  channel: number,
+  stride: number,
+) => number
+
+const fits = (scaled: number, bits: number): boolean =>
+  Number.isInteger(scaled) && scaled >= -(2 ** (bits - 1)) && scaled < 2 ** (bits - 1)
+
+const firstThatDoesNotFit = (values: Float64Array, from: number, frames: number, bits: number): number => {
+  for (let i = 0; i < frames; i++) if (!fits(values[from + i]! * 2 ** (bits - 1), bits)) return i
+  return -1
+}
+
+// In the loops below `off` gathers every bit that must not be there: s - (s | 0) is 0 for whole numbers within 32 bits and
+// NaN or something else for all others; the range of 16 and 24 bits shows in the bits above the sign.
+
+const encode16: EncodeSamples = (values, from, frames, { i16 }, channel, stride) => {
+  let off = 0
+  for (let i = 0, at = channel; i < frames; i++, at += stride) {
+    const scaled = values[from + i]! * 2 ** 15
+    const whole = scaled | 0
+    i16[at] = whole
+    off += Math.abs(scaled - ((whole << 16) >> 16))
+  }
+  return off === 0 ? -1 : firstThatDoesNotFit(values, from, frames, 16)
+}
+
+const encode24: EncodeSamples = (values, from, frames, { u8 }, channel, stride) => {
+  let off = 0
+  const step = 3 * stride
+  for (let i = 0, at = 3 * channel; i < frames; i++, at += step) {
+    const scaled = values[from + i]! * 2 ** 23
+    const whole = scaled | 0
+    u8[at] = whole
+    u8[at + 1] = whole >> 8
+    u8[at + 2] = whole >> 16
+    off += Math.abs(scaled - ((whole << 8) >> 8))
+  }
+  return off === 0 ? -1 : firstThatDoesNotFit(values, from, frames, 24)
+}
+
+const encode32: EncodeSamples = (values, from, frames, { i32 }, channel, stride) => {
+  let off = 0
+  for (let i = 0, at = channel; i < frames; i++, at += stride) {
+    const scaled = values[from + i]! * 2 ** 31
+    const whole = scaled | 0
+    i32[at] = whole
+    off += Math.abs(scaled - whole)
+  }
+  return off === 0 ? -1 : firstThatDoesNotFit(values, from, frames, 32)
+}
+
+const encodeFloat: EncodeSamples = (values, from, frames, { f32 }, channel, stride) => {
+  let off = 0
+  for (let i = 0, at = channel; i < frames; i++, at += stride) {
+    const stored = Math.fround(values[from + i]!)
+    f32[at] = stored
+    off += stored - stored
+  }
+  if (off === 0) return -1
+  for (let i = 0; i < frames; i++) if (!Number.isFinite(Math.fround(values[from + i]!))) return i
+  return -1
+}
+
+export const encoders: Readonly<Record<`${Depth}`, EncodeSamples>> = {
+  '16': encode16,
+  '24': encode24,
+  '32': encode32,
+  '32f': encodeFloat,
+}
+
+/** Bytes of one stored sample. */
+export const depthBytes = (depth: Depth): number => (depth === '32f' ? 4 : depth / 8)

@@ -1,0 +1,100 @@
+import { decoders } from './decode-samples.js'
+import type { FileBytes } from './file-bytes.js'
+import { newSampleBuffer, type SampleBuffer } from './sample-buffer.js'
+import { waveFault } from './wave-faults.js'
+import type { WaveFormat } from './wave-format.js'
+
+/** Reads frames of one file through a buffer: forward reading costs one system call per MiB, whatever the request. */
+export interface FrameReader {
+  /** Frames [startFrame, startFrame + length of each array) of the given channels; zeros outside the file. */
+  read(startFrame: number, channels: readonly number[], into: readonly Float64Array[]): void
+}
+
+/** One forward read. */
+const BUFFER_BYTES = 1 << 20
+/** Kept from the buffer before, so that overlapping windows that walk forward find their past. */
+const KEPT_BYTES = 1 << 17
+/** Read at a place that was jumped to: nobody knows yet whether more is wanted. */
+const JUMP_BYTES = 1 << 16
+
+/** First frame in [0, frames) that is NaN or infinite, or -1. x - x is 0 for all other numbers. */
+const firstNotFinite = (values: Float64Array, at: number, frames: number): number => {
+  let sum = 0
+  for (let i = at; i < at + frames; i++) sum += values[i]! - values[i]!
+  if (sum === 0) return -1
+  for (let i = 0; i < frames; i++) if (!Number.isFinite(values[at + i])) return i
+  return -1
+}
+
+export const frameReader = (file: FileBytes, format: WaveFormat, frames: number): FrameReader => {
+  const { frameBytes, dataAt, channels: stride } = format
+  const decode = decoders[format.coding]
+  const isFloat = format.coding === 'f32' || format.coding === 'f64'
+  const framesIn = (bytes: number): number => Math.max(1, Math.floor(bytes / frameBytes))
+  const capacity = framesIn(KEPT_BYTES + BUFFER_BYTES)
+  let buffer: SampleBuffer | null = null
+  let firstHeld = 0
+  let held = 0
+
+  /** Makes `frame` the first or a later frame of what the buffer holds. */
+  const fill = (frame: number, wanted: number): SampleBuffer => {
+    buffer ??= newSampleBuffer(capacity * frameBytes)
+    const end = firstHeld + held
+    const forward = frame === end || held === 0
+    const kept = forward ? Math.min(held, framesIn(KEPT_BYTES)) : 0
+    if (kept > 0) buffer.u8.copyWithin(0, (held - kept) * frameBytes, held * frameBytes)
+    const ahead = forward ? framesIn(BUFFER_BYTES) : Math.max(wanted, framesIn(JUMP_BYTES))
+    const count = Math.min(ahead, capacity - kept, frames - frame)
+    firstHeld = frame - kept
+    held = 0 // nothing is promised while the read may still fail
+    const target = buffer.u8.subarray(kept * frameBytes, (kept + count) * frameBytes)
+    if (file.readInto(target, dataAt + frame * frameBytes) < target.length) {
+      throw waveFault('WAVE_CHANGED', file.path, 'the file became shorter while it was read', {
+        mend: 'Wait until the recording or copying has ended, then run again',
+      })
+    }
+    held = kept + count
+    return buffer
+  }
+
+  const refuseNotFinite = (
+    values: Float64Array,
+    at: number,
+    count: number,
+    frame: number,
+    channel: number,
+  ) => {
+    const found = firstNotFinite(values, at, count)
+    if (found < 0) return
+    const where = `frame ${frame + found} (${((frame + found) / format.sampleRateHz).toFixed(3)} s)`
+    const what = Number.isNaN(values[at + found]) ? 'NaN (not a number)' : 'infinity'
+    throw waveFault('WAVE_NOT_A_NUMBER', file.path, `${where} of channel ${channel + 1} is ${what}`, {
+      expected: 'finite sample values',
+      mend: 'Export the file again, or repair that spot in an editor',
+    })
+  }
+
+  return {
+    read: (startFrame, channels, into) => {
+      const length = into[0]?.length ?? 0
+      const from = Math.min(Math.max(0, -startFrame), length)
+      const to = Math.max(from, Math.min(length, frames - startFrame))
+      for (const values of into) {
+        if (from > 0) values.fill(0, 0, from)
+        if (to < length) values.fill(0, to)
+      }
+      for (let done = from; done < to; ) {
+        const frame = startFrame + done
+        const inside = buffer !== null && frame >= firstHeld && frame < firstHeld + held
+        const source = inside ? buffer! : fill(frame, to - done)
+        const skip = frame - firstHeld
+        const count = Math.min(to - done, held - skip)
+        channels.forEach((channel, index) => {
+          decode(source, skip * stride + channel, stride, into[index]!, done, count)
+          if (isFloat) refuseNotFinite(into[index]!, done, count, frame, channel)
+        })
+        done += count
+      }
+    },
+  }
+}
