@@ -1,32 +1,33 @@
+/** One pair of poles with zeros at 0 Hz and half the rate: (1 - z^-2) / (1 + a1 z^-1 + a2 z^-2). */
 interface Section {
   readonly a1: number
   readonly a2: number
 }
 
+// Ringing that has died away this far is cleared: tiny numbers would slow the processor down.
 const SILENCE = 1e-60
 
 /**
- * Butterworth band-pass of order 6 (a third-order prototype) by the bilinear transform, with both edges, where it is 3.01 dB
- * down, put exactly where asked. Keeps the energy of its output.
+ * Butterworth band-pass by the bilinear transform. Both edges, where it is 3.01 dB down, stand exactly where asked; the gain
+ * at the geometric middle (of the edges as the transform bends them) is 1. Keeps the energy of its output, not the output.
  */
 export class BandFilter {
-  readonly #sections: readonly [Section, Section, Section]
+  readonly #sections: readonly Section[]
   readonly #gain: number
-  readonly #memory = new Float64Array(6)
-  readonly #bandwidth: number
-  readonly #midSquared: number
-  readonly #rate: number
+  readonly #memory: Float64Array
+  readonly #response: (frequencyHz: number) => number
+  #scratch = new Float64Array(0)
   #energy = 0
 
-  constructor(lowHz: number, highHz: number, sampleRateHz: number) {
+  /** `order` of the prototype, 3 or more: the band-pass has twice as many poles. Edges: 0 < low < high < half the rate. */
+  constructor(lowHz: number, highHz: number, sampleRateHz: number, order = 3) {
     const low = Math.tan((Math.PI * lowHz) / sampleRateHz)
     const high = Math.tan((Math.PI * highHz) / sampleRateHz)
-    this.#rate = sampleRateHz
-    this.#bandwidth = high - low
-    this.#midSquared = low * high
-    const designed = designSections(this.#bandwidth, this.#midSquared)
+    const designed = designSections(high - low, low * high, order)
     this.#sections = designed.sections
     this.#gain = designed.gain
+    this.#memory = new Float64Array(2 * order + 2)
+    this.#response = frequencyHz => bandPassPower(frequencyHz, lowHz, highHz, sampleRateHz, order)
   }
 
   /** Sum of the squares of all output so far. */
@@ -34,77 +35,143 @@ export class BandFilter {
     return this.#energy * this.#gain * this.#gain
   }
 
-  /** |H|^2 at a frequency up to half the rate: 1 / (1 + ((w^2 - w0^2) / (B w))^6) with w = tan(pi f / rate). */
+  /** |H|^2 at a frequency of 0 to half the rate. */
   powerResponse(frequencyHz: number): number {
-    const w = Math.tan((Math.PI * frequencyHz) / this.#rate)
-    const x = (w * w - this.#midSquared) / (this.#bandwidth * w)
-    const cube = x * x * x
-    return 1 / (1 + cube * cube)
+    return this.#response(frequencyHz)
   }
 
+  /** Takes the first `frames` of the samples; they are left as they are. */
   push(samples: Float64Array, frames: number): void {
-    const [one, two, three] = this.#sections
     const memory = this.#memory
-    const { a1, a2 } = one
-    const { a1: b1, a2: b2 } = two
-    const { a1: c1, a2: c2 } = three
-    let m0 = memory[0]!
-    let m1 = memory[1]!
-    let m2 = memory[2]!
-    let m3 = memory[3]!
-    let m4 = memory[4]!
-    let m5 = memory[5]!
-    let energy = 0
-    // Each section is (1 - z^-2) / (1 + a1 z^-1 + a2 z^-2); the common gain is put on the energy.
-    for (let i = 0; i < frames; i++) {
-      const x = samples[i]!
-      const u = x + m0
-      m0 = m1 - a1 * u
-      m1 = -x - a2 * u
-      const v = u + m2
-      m2 = m3 - b1 * v
-      m3 = -u - b2 * v
-      const w = v + m4
-      m4 = m5 - c1 * w
-      m5 = -v - c2 * w
-      energy += w * w
+    const extra = this.#sections.length - 3
+    let input = samples
+    if (extra > 0 && this.#scratch.length < frames) this.#scratch = new Float64Array(frames)
+    for (let s = 0; s < extra; s++) {
+      runSection(this.#sections[s]!, memory, 2 * s, input, this.#scratch, frames)
+      input = this.#scratch
     }
-    memory.set([m0, m1, m2, m3, m4, m5])
-    for (let i = 0; i < 6; i++) if (Math.abs(memory[i]!) < SILENCE) memory[i] = 0
-    this.#energy += energy
+    this.#energy += runLastThree(this.#sections, memory, 2 * extra, input, frames)
+    for (let i = 0; i < memory.length; i++) if (Math.abs(memory[i]!) < SILENCE) memory[i] = 0
   }
 }
 
-/** Poles of the third-order prototype: -1 and (-1 ± j sqrt 3) / 2. Each becomes a pair by s -> (s^2 + w0^2) / (B s). */
+/** 1 / (1 + ((w^2 - w0^2) / (B w))^(2 order)) with w = tan(pi f / rate). */
+export const bandPassPower = (
+  frequencyHz: number,
+  lowHz: number,
+  highHz: number,
+  sampleRateHz: number,
+  order: number,
+): number => {
+  const low = Math.tan((Math.PI * lowHz) / sampleRateHz)
+  const high = Math.tan((Math.PI * highHz) / sampleRateHz)
+  const w = Math.tan((Math.PI * frequencyHz) / sampleRateHz)
+  const offset = (w * w - low * high) / ((high - low) * w)
+  let power = 1
+  for (let n = 0; n < order; n++) power *= offset * offset
+  return 1 / (1 + power)
+}
+
+// Sections share their memory: the past output of one is the past input of the next. Element 2s holds the last input of section s,
+// 2s + 1 the one before. What is known last is subtracted last, which shortens the chain that each frame waits for.
+const runSection = (
+  { a1, a2 }: Section,
+  memory: Float64Array,
+  at: number,
+  input: Float64Array,
+  output: Float64Array,
+  frames: number,
+): void => {
+  let x1 = memory[at]!
+  let x2 = memory[at + 1]!
+  let y1 = memory[at + 2]!
+  let y2 = memory[at + 3]!
+  for (let i = 0; i < frames; i++) {
+    const x = input[i]!
+    const y = x - x2 - a2 * y2 - a1 * y1
+    x2 = x1
+    x1 = x
+    y2 = y1
+    y1 = y
+    output[i] = y
+  }
+  memory[at] = x1
+  memory[at + 1] = x2
+  // The output's memory is the next section's input memory, which that section brings up to date itself.
+}
+
+const runLastThree = (
+  sections: readonly Section[],
+  memory: Float64Array,
+  at: number,
+  samples: Float64Array,
+  frames: number,
+): number => {
+  const [one, two, three] = sections.slice(-3) as [Section, Section, Section]
+  const { a1, a2 } = one
+  const { a1: b1, a2: b2 } = two
+  const { a1: c1, a2: c2 } = three
+  let x1 = memory[at]!
+  let x2 = memory[at + 1]!
+  let u1 = memory[at + 2]!
+  let u2 = memory[at + 3]!
+  let v1 = memory[at + 4]!
+  let v2 = memory[at + 5]!
+  let w1 = memory[at + 6]!
+  let w2 = memory[at + 7]!
+  let energy = 0
+  for (let i = 0; i < frames; i++) {
+    const x = samples[i]!
+    const u = x - x2 - a2 * u2 - a1 * u1
+    const v = u - u2 - b2 * v2 - b1 * v1
+    const w = v - v2 - c2 * w2 - c1 * w1
+    x2 = x1
+    x1 = x
+    u2 = u1
+    u1 = u
+    v2 = v1
+    v1 = v
+    w2 = w1
+    w1 = w
+    energy += w * w
+  }
+  memory.set([x1, x2, u1, u2, v1, v2, w1, w2], at)
+  return energy
+}
+
+/**
+ * Poles of the prototype lie on the left half of the unit circle, at angles pi (2k + order + 1) / (2 order). Each becomes two by
+ * s -> (s^2 + w0^2) / (B s); each of those, with its mirror image, makes a section.
+ */
 const designSections = (
   bandwidth: number,
   midSquared: number,
-): { sections: [Section, Section, Section]; gain: number } => {
-  const half = bandwidth / 2
-  // s^2 - p B s + w0^2 = 0 with p = -1/2 + j sqrt(3)/2
-  const pRe = -0.5 * half
-  const pIm = Math.sqrt(0.75) * half
-  const [rootRe, rootIm] = complexRoot(pRe * pRe - pIm * pIm - midSquared, 2 * pRe * pIm)
-  const pairs: [number, number][] = [
-    [bandwidth, midSquared],
-    pairOf(pRe + rootRe, pIm + rootIm),
-    pairOf(pRe - rootRe, pIm - rootIm),
-  ]
-  let gain = bandwidth * bandwidth * bandwidth
+  order: number,
+): { readonly sections: readonly Section[]; readonly gain: number } => {
+  const pairs: (readonly [number, number])[] = []
+  if (order % 2 === 1) pairs.push([bandwidth, midSquared])
+  for (let k = 0; k < Math.floor(order / 2); k++) {
+    const angle = (Math.PI * (2 * k + order + 1)) / (2 * order)
+    const re = Math.cos(angle) * (bandwidth / 2)
+    const im = Math.sin(angle) * (bandwidth / 2)
+    const [rootRe, rootIm] = complexRoot(re * re - im * im - midSquared, 2 * re * im)
+    pairs.push(polesOf(re + rootRe, im + rootIm), polesOf(re - rootRe, im - rootIm))
+  }
+  let gain = 1
   const sections = pairs.map(([c1, c0]) => {
     const scale = 1 / (1 + c1 + c0)
-    gain *= scale
+    gain *= bandwidth * scale
     return { a1: 2 * (c0 - 1) * scale, a2: (1 - c1 + c0) * scale }
   })
-  return { sections: sections as [Section, Section, Section], gain }
+  return { sections, gain }
 }
 
-/** s^2 + c1 s + c0 of a pole and its conjugate. */
-const pairOf = (re: number, im: number): [number, number] => [-2 * re, re * re + im * im]
+/** c1 and c0 of s^2 + c1 s + c0 for a pole and its mirror image. */
+const polesOf = (re: number, im: number): readonly [number, number] => [-2 * re, re * re + im * im]
 
-const complexRoot = (re: number, im: number): [number, number] => {
-  const size = Math.hypot(re, im)
-  const rootRe = Math.sqrt((size + re) / 2)
-  const rootIm = Math.sqrt((size - re) / 2)
+const complexRoot = (re: number, im: number): readonly [number, number] => {
+  const size = Math.sqrt(re * re + im * im)
+  const rootRe = Math.sqrt(Math.max(0, (size + re) / 2))
+  const rootIm = Math.sqrt(Math.max(0, (size - re) / 2))
   return [rootRe, im < 0 ? -rootIm : rootIm]
 }

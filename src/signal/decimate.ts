@@ -1,109 +1,119 @@
+import { filterFrames } from './fir.js'
 import { kaiserAt, sinc } from './windows.js'
 
 export interface DecimationOptions {
-  /** Share of the new half rate that is kept flat and free of aliases, 0 … 1; 0.8 by default. Less is cheaper. */
+  /** Share of the new half rate that is kept flat and free of aliases, over 0 and under 1; 0.8 by default. Less is cheaper. */
   readonly bandFraction?: number
-  /** How far down what folds into that band is, dB; 100 by default. The band itself is flat to the same measure. */
+  /** How far down what folds into that band is, dB, 50 or more; 100 by default. The band is flat to the same measure. */
   readonly attenuationDb?: number
 }
 
 /**
- * Takes one frame in `factor`, after a linear-phase low-pass, as a stream of one channel.
+ * Takes one frame in `factor` of one channel, after a linear-phase low-pass, as a stream.
  *
- * Output frame k stands at input frame k * factor: the filter's delay is taken off. Before the first input the signal is
- * taken as silence. Each output adds its products in one order, so block sizes change no bit. Kaiser-windowed sinc with its
- * half-power point region centred on the new half rate; taps = (A - 7.95) / (2.285 transition) (Kaiser 1974).
+ * Output frame k stands at input frame `k * factor`: the filter's delay is taken off. Outside the signal is silence. Block
+ * sizes change no bit. The filter is a sinc that is 6 dB down at the new half rate, under a Kaiser window; beta and length
+ * by Kaiser's formulas (1974), 6 dB further than asked, since they fall short by about that at deep attenuations.
+ *
+ * Inside, the input is dealt out to `factor` streams, on which the parts of the filter run without gaps. In the first stream
+ * all taps but the middle one are zeros of the sinc.
  */
 export class Decimator {
   readonly factor: number
-  /** Frames that `finish` needs to push through. */
+  /** Frames before and after an output's own place that its value draws on. */
   readonly halfLength: number
-  readonly #taps: Float64Array
-  #work: Float64Array
-  // Where the next output's first tap stands in the work array, and how much of the array is filled.
-  #next: number
-  #filled: number
+  readonly #middle: number
+  /** Frames of each stream before an output's place. */
+  readonly #reach: number
+  readonly #taps: readonly Float64Array[]
+  #streams: Float64Array[]
+  /** Frames in: counted from the first that the streams still hold, `reach` frames before the next output. */
+  #held: number
+  #scratch = new Float64Array(0)
 
+  /** `factor`: a whole number of 2 or more. */
   constructor(factor: number, { bandFraction = 0.8, attenuationDb = 100 }: DecimationOptions = {}) {
-    this.factor = factor
-    const transition = (2 * Math.PI * (1 - bandFraction)) / factor
+    if (!Number.isInteger(factor) || factor < 2) throw new RangeError(`Cannot take one frame in ${factor}`)
     const target = attenuationDb + 6
+    const transition = (2 * Math.PI * (1 - bandFraction)) / factor
     const half = (target - 7.95) / (2.285 * transition) / 2
-    this.halfLength = factor * Math.max(1, Math.ceil(half / factor)) - 1
+    // An even reach makes the part filters a multiple of four long.
+    this.#reach = 2 * Math.ceil(half / factor / 2)
+    this.factor = factor
+    this.halfLength = factor * this.#reach - 1
+    this.#middle = 1 / factor
     const beta = 0.1102 * (target - 8.7)
-    this.#taps = Float64Array.from({ length: 2 * this.halfLength + 1 }, (_, i) => {
-      const position = i - this.halfLength
-      return (sinc(position / factor) * kaiserAt(position / (this.halfLength + 1), beta)) / factor
-    })
-    this.#work = new Float64Array(4096 + this.#taps.length)
-    this.#next = 0
-    this.#filled = this.halfLength
+    const tap = (n: number): number =>
+      (sinc(n / factor) * kaiserAt(n / (factor * this.#reach), beta)) / factor
+    this.#taps = Array.from({ length: factor - 1 }, (_, q) =>
+      Float64Array.from({ length: 2 * this.#reach }, (__, j) => tap((j - this.#reach) * factor + q + 1)),
+    )
+    this.#streams = Array.from({ length: factor }, () => new Float64Array(4 * this.#reach))
+    this.#held = this.#reach * factor
   }
 
-  /** Most frames that a push of `frames` can give. */
+  /** The most frames that a push of so many can give. */
   outputLength(frames: number): number {
     return Math.ceil(frames / this.factor) + 1
   }
 
-  /** Writes what is ready to `output` and returns how many frames that is. */
+  /** Takes the first `frames` of the input, by default all; writes what is ready to `output` and returns how much that is. */
   push(input: Float64Array, output: Float64Array, frames = input.length): number {
-    this.#append(input, frames)
-    const ready = Math.floor((this.#filled - this.#next - this.#taps.length) / this.factor) + 1
+    this.#deal(input, frames)
+    const ready = Math.floor((this.#held - this.#reach * this.factor - this.halfLength - 1) / this.factor) + 1
     const count = Math.max(0, ready)
     if (count > output.length)
       throw new RangeError(`Decimator gives ${count} frames, output holds ${output.length}`)
     this.#filter(output, count)
-    this.#next += count * this.factor
+    for (const stream of this.#streams) stream.copyWithin(0, count, Math.ceil(this.#held / this.factor))
+    this.#held -= count * this.factor
     return count
   }
 
-  /** Pushes silence until the last input frame is through. */
+  /** Call once after the last frame: writes the outputs whose places were reached but which wait for what follows: silence. */
   finish(output: Float64Array): number {
     return this.push(new Float64Array(this.halfLength), output)
   }
 
-  /** |H|^2 at a frequency given as a share of the input rate, 0 … 0.5. */
+  /** |H|^2 at a frequency given as a share of the input rate, 0 … 0.5. Above half the new rate this is what folds down. */
   powerResponse(cyclesPerFrame: number): number {
-    let sum = this.#taps[this.halfLength]!
-    for (let n = 1; n <= this.halfLength; n++) {
-      sum += 2 * this.#taps[this.halfLength + n]! * Math.cos(2 * Math.PI * cyclesPerFrame * n)
-    }
+    let sum = this.#middle
+    this.#taps.forEach((taps, q) => {
+      taps.forEach((tap, j) => {
+        const n = (j - this.#reach) * this.factor + q + 1
+        sum += tap * Math.cos(2 * Math.PI * cyclesPerFrame * n)
+      })
+    })
     return sum * sum
   }
 
-  #append(input: Float64Array, frames: number): void {
-    if (this.#filled + frames > this.#work.length) {
-      const rest = this.#work.subarray(this.#next, this.#filled)
-      const needed = rest.length + frames
-      if (needed > this.#work.length) {
+  #deal(input: Float64Array, frames: number): void {
+    const { factor } = this
+    const needed = Math.ceil((this.#held + frames) / factor)
+    if (needed > this.#streams[0]!.length) {
+      this.#streams = this.#streams.map(stream => {
         const larger = new Float64Array(2 * needed)
-        larger.set(rest)
-        this.#work = larger
-      } else {
-        this.#work.copyWithin(0, this.#next, this.#filled)
-      }
-      this.#filled -= this.#next
-      this.#next = 0
+        larger.set(stream)
+        return larger
+      })
     }
-    this.#work.set(frames === input.length ? input : input.subarray(0, frames), this.#filled)
-    this.#filled += frames
+    for (let q = 0; q < factor; q++) {
+      // First frame of this push that falls to stream q.
+      const stream = this.#streams[(this.#held + q) % factor]!
+      let place = Math.floor((this.#held + q) / factor)
+      for (let i = q; i < frames; i += factor) stream[place++] = input[i]!
+    }
+    this.#held += frames
   }
 
-  // Every factor-th tap from the middle is 0 (but the middle): those residues are left out.
   #filter(output: Float64Array, count: number): void {
-    const { factor } = this
-    const taps = this.#taps
-    const work = this.#work
-    const middle = this.halfLength
-    const residue = middle % factor
-    for (let o = 0; o < count; o++) {
-      const first = this.#next + o * factor
-      let sum = taps[middle]! * work[first + middle]!
-      for (let q = 0; q < factor; q++) {
-        if (q === residue && factor > 1) continue
-        for (let k = q; k < taps.length; k += factor) sum += taps[k]! * work[first + k]!
-      }
-      output[o] = sum
+    if (this.#scratch.length < count) this.#scratch = new Float64Array(count)
+    const scratch = this.#scratch
+    const whole = this.#streams[0]!
+    for (let i = 0; i < count; i++) output[i] = this.#middle * whole[i + this.#reach]!
+    for (let q = 1; q < this.factor; q++) {
+      filterFrames(this.#taps[q - 1]!, this.#streams[q]!, 0, scratch, count)
+      for (let i = 0; i < count; i++) output[i] = output[i]! + scratch[i]!
     }
   }
 }
