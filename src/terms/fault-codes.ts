@@ -40,6 +40,7 @@ export const FAULT_CODES = [
   'RECIPE_PASSAGE', // beyond the end, or empty
   'RECIPE_GROUP_UNKNOWN',
   'RECIPE_GROUP_CIRCLE', // groups that contain each other
+  'RECIPE_GROUP_TWICE', // a group that is a source in two places: it can move only one way
   'RECIPE_TARGET_IS_SOURCE', // a stem would be written over a source
   // recordings
   'WAVE_UNREADABLE', // missing, no rights, not a file

@@ -22,6 +22,8 @@ export interface Fault {
   readonly file: string | null
   /** What would have been right; null where the message says it already. */
   readonly expected: string | null
+  /** The nearest legal spelling of what stands at the place; null where none is near. */
+  readonly nearest: string | null
   /** What to do; null only where nothing can be done. */
   readonly mend: string | null
 }
@@ -37,6 +39,7 @@ export const fault = (
   place: more.place ?? null,
   file: more.file ?? more.place?.file ?? null,
   expected: more.expected ?? null,
+  nearest: more.nearest ?? null,
   mend: more.mend ?? null,
 })
 

@@ -1,0 +1,55 @@
+/**
+ * Compiles the JSON Schemas ahead of time. Every schema in schemas/ is compiled, so that a misspelt keyword stops the build;
+ * the recipe's becomes a program of its own in src/recipe/generated/, because starting with ready code is some 35 times
+ * faster than compiling at run time. Nothing that this writes is kept in version control.
+ */
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { dirname, join } from 'node:path'
+import { Ajv2020, type AnySchemaObject } from 'ajv/dist/2020.js'
+import { default as standalone } from 'ajv/dist/standalone/index.js'
+import { build } from 'esbuild'
+import { AJV_OPTIONS } from './schema-options.js'
+
+const root = join(import.meta.dirname, '..')
+
+/** Schemas whose validator is part of the program, with the place where it goes. */
+const BUNDLED: Readonly<Record<string, string>> = {
+  'recipe.schema.json': 'src/recipe/generated/recipe-validator',
+}
+
+const TYPES = `import type { ErrorObject } from 'ajv'
+export interface Validate { (data: unknown): boolean; errors?: null | ErrorObject[] }
+declare const validate: Validate
+export default validate
+`
+
+const compile = async (fileName: string): Promise<void> => {
+  const schema = JSON.parse(readFileSync(join(root, 'schemas', fileName), 'utf8')) as AnySchemaObject
+  const ajv = new Ajv2020({ ...AJV_OPTIONS, code: { source: true, esm: true } })
+  const validate = ajv.compile(schema)
+  const target = BUNDLED[fileName]
+  if (target === undefined) return
+  // ajv's "ESM" still requires its run-time parts: bundle them in.
+  const contents = standalone.default(ajv, validate)
+  const outfile = join(root, `${target}.js`)
+  mkdirSync(dirname(outfile), { recursive: true })
+  await build({
+    stdin: { contents, resolveDir: root, loader: 'js' },
+    bundle: true,
+    format: 'esm',
+    platform: 'neutral',
+    target: 'es2022',
+    outfile,
+    logLevel: 'warning',
+  })
+  writeFileSync(join(root, `${target}.d.ts`), TYPES)
+}
+
+const schemas = readdirSync(join(root, 'schemas')).filter(name => name.endsWith('.schema.json'))
+for (const fileName of schemas.sort()) {
+  try {
+    await compile(fileName)
+  } catch (cause) {
+    throw new Error(`schemas/${fileName} does not compile: ${(cause as Error).message}`, { cause })
+  }
+}

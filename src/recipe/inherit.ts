@@ -1,0 +1,66 @@
+import type { Located, LocatedEntry, LocatedMap } from './located.js'
+
+/**
+ * A recipe with what its base adds. What stands in the recipe wins. Groups, sources and blends are matched by their names, align,
+ * deliver and report by their keys; the parts of a blend, lists and single values are taken whole. Every value keeps its place,
+ * so a path stays relative to the file in which it is written.
+ */
+export const inherit = (base: LocatedMap, own: LocatedMap): LocatedMap => {
+  const inherited = new Map(base.entries)
+  inherited.delete('recipe')
+  inherited.delete('base')
+  return byName({ ...base, entries: inherited }, own, (name, under, over) => {
+    if (name === 'groups') return each(under, over, group)
+    if (name === 'deliver' || name === 'report') return each(under, over, replace)
+    return over
+  })
+}
+
+type Merge = (under: Located, over: Located) => Located
+
+const replace: Merge = (_under, over) => over
+
+/** Entries of both maps by name, the base's order first; where one of the two is no map, the recipe's value. */
+const each = (under: Located, over: Located, merge: Merge): Located =>
+  under.kind === 'map' && over.kind === 'map' ? byName(under, over, (_name, a, b) => merge(a, b)) : over
+
+const byName = (
+  under: LocatedMap,
+  over: LocatedMap,
+  merge: (name: string, under: Located, over: Located) => Located,
+): LocatedMap => {
+  const entries = new Map<string, LocatedEntry>(under.entries)
+  for (const [name, entry] of over.entries) {
+    const inherited = under.entries.get(name)
+    const value = inherited === undefined ? entry.value : merge(name, inherited.value, entry.value)
+    entries.set(name, { keyAt: entry.keyAt, value })
+  }
+  return { ...over, entries }
+}
+
+const group: Merge = (under, over) =>
+  under.kind === 'map' && over.kind === 'map'
+    ? byName(under, over, (name, a, b) => {
+        if (name === 'sources') return each(a, b, source)
+        if (name === 'blends') return each(a, b, fields)
+        return name === 'align' ? each(a, b, replace) : b
+      })
+    : over
+
+const fields: Merge = (under, over) => each(under, over, replace)
+
+/** A source may be just its file; a file replaces a group and the other way round. */
+const source: Merge = (under, over) => {
+  const below = longForm(under)
+  const above = longForm(over)
+  if (below.kind !== 'map' || above.kind !== 'map') return over
+  const entries = new Map(below.entries)
+  if (above.entries.has('file')) entries.delete('group')
+  if (above.entries.has('group')) for (const name of ['file', 'via', 'channel']) entries.delete(name)
+  return each({ ...below, entries }, above, replace)
+}
+
+const longForm = (located: Located): Located =>
+  located.kind === 'scalar' && typeof located.value === 'string'
+    ? { kind: 'map', at: located.at, entries: new Map([['file', { keyAt: located.at, value: located }]]) }
+    : located

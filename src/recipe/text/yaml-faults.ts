@@ -1,0 +1,86 @@
+import type { YAMLError } from 'yaml'
+import type { FaultDetail } from '../recipe-faults.js'
+import type { SourceText } from './source-text.js'
+
+/** What is wrong with the grammar at a place, in words for an engineer; the parser's own message only helps to tell cases apart. */
+export interface GrammarFault extends FaultDetail {
+  readonly message: string
+  readonly start: number
+  readonly end: number
+}
+
+type Words = readonly [message: string, mend: string]
+
+const BY_CODE: Readonly<Partial<Record<YAMLError['code'], Words>>> = {
+  BAD_DIRECTIVE: ['this line that starts with % is not understood', 'remove the line'],
+  BAD_DQ_ESCAPE: [
+    'a backslash in double quotes starts no known character',
+    'write paths with forward slashes, or use single quotes',
+  ],
+  BAD_INDENT: ['the indentation does not fit', 'indent with spaces, the same number for things side by side'],
+  BAD_PROP_ORDER: ['this mark stands in the wrong place', 'remove it'],
+  BAD_SCALAR_START: ['a text may not start with this character', 'put the text in quotes'],
+  BLOCK_AS_IMPLICIT_KEY: [
+    'a second colon or list on one line',
+    'put the text in quotes, or start a new line',
+  ],
+  BLOCK_IN_FLOW: [
+    'inside { } or [ ] everything is separated by commas',
+    'write it with commas, or as indented lines without brackets',
+  ],
+  KEY_OVER_1024_CHARS: [
+    'this key is over 1024 characters long',
+    'is a line end or a quote missing before it?',
+  ],
+  MISSING_CHAR: ['a character is missing here', 'compare with the lines around it'],
+  MULTILINE_IMPLICIT_KEY: [
+    'this line has no key of its own',
+    'write  key: value  with a space after the colon',
+  ],
+  RESOURCE_EXHAUSTION: ['this is nested too deeply', 'a recipe has five levels'],
+  TAB_AS_INDENT: ['a tab stands in the indentation', 'indent with spaces'],
+  UNEXPECTED_TOKEN: ['this is not expected here', 'put texts with special characters in quotes'],
+}
+
+const MISSING: readonly (readonly [RegExp, Words])[] = [
+  [/closing ['"]quote/, ['a quote is opened and never closed', 'close the quote on the same line']],
+  [/followed by map values/, ['a key without its colon', 'write  key: value']],
+  [/between .* items/, ['a comma is missing', 'separate what stands in { } or [ ] by commas']],
+  [
+    /Comments must be/,
+    ['a comment needs a space before its #', 'put a space before #, or quotes around the text'],
+  ],
+  [/end with a|closing/i, ['a bracket is opened and never closed', 'close it with } or ]']],
+  [
+    /without - indicator/,
+    ['an item of a list without its hyphen', 'start each item with a hyphen and a space'],
+  ],
+  [/directives-end/, ['after a line with % the text must start with a line ---', 'remove the line with %']],
+]
+
+/** Turns a complaint of the parser into a fault with the place where an engineer would look. */
+export const grammarFault = (source: SourceText, error: YAMLError): GrammarFault => {
+  const [start, end] = error.pos
+  const noSpace = missingSpaceAfterColon(source, start)
+  if (noSpace !== null) {
+    return {
+      message: 'the space after the colon is missing',
+      start: noSpace,
+      end: noSpace + 1,
+      mend: 'write  key: value  with a space after the colon',
+    }
+  }
+  const [message, mend] = MISSING.find(
+    ([pattern]) => /MISSING_CHAR|BAD_INDENT|UNEXPECTED/.test(error.code) && pattern.test(error.message),
+  )?.[1] ??
+    BY_CODE[error.code] ?? ['this is not understood', 'compare with the lines around it']
+  return { message, mend, start, end: Math.max(end, start + 1) }
+}
+
+/** Offset of the colon in `key:value` on the line of a complaint; the parser complains about such a line in odd words. */
+const missingSpaceAfterColon = (source: SourceText, offset: number): number | null => {
+  const number = source.lineOf(offset)
+  const line = source.line(number)
+  const match = /^\s*(?:- +)?[\p{L}\p{N}_-]+(:)[^\s:/\\]/u.exec(line)
+  return match === null ? null : source.lineStart(number) + match[0].length - 2
+}

@@ -1,0 +1,133 @@
+import { isAlias, isMap, isScalar, isSeq, type Pair, type ParsedNode, type Scalar, type YAMLMap } from 'yaml'
+import type { Located, LocatedEntry, Span } from '../located.js'
+import type { RecipeFaults } from '../recipe-faults.js'
+import type { SourceText } from './source-text.js'
+
+/** Names that JavaScript gives a meaning of its own. No recipe needs them; refused, so that no later step has to think of them. */
+const FORBIDDEN_NAMES = new Set(['__proto__', 'prototype', 'constructor'])
+
+/**
+ * Nodes to values with places. Reports aliases, anchors, tags, merge keys, keys that are no plain text and keys that stand twice;
+ * what was reported becomes a `broken` value, so that the rest can still be checked.
+ */
+export const yamlWalk = (root: ParsedNode, source: SourceText, faults: RecipeFaults): Located =>
+  new Walk(source, faults).value(root, { source, start: 0, end: 1 })
+
+class Walk {
+  constructor(
+    private readonly source: SourceText,
+    private readonly faults: RecipeFaults,
+  ) {}
+
+  /** `fallback`: the place of a value that is not there, which is its key's. */
+  value(node: ParsedNode | null, fallback: Span): Located {
+    if (node === null) return { kind: 'scalar', value: null, typed: '', at: fallback }
+    const at = this.span(node.range[0], node.range[1])
+    if (isAlias(node)) {
+      this.alias(at, 'an alias (*) repeats a value from elsewhere')
+      return { kind: 'broken', at }
+    }
+    if (node.anchor !== undefined) {
+      const start = this.source.text.lastIndexOf(`&${node.anchor}`, node.range[0])
+      this.alias(
+        this.span(start, start + node.anchor.length + 1),
+        'an anchor (&) marks a value for repetition',
+      )
+      return { kind: 'broken', at }
+    }
+    if (node.tag !== undefined) {
+      const start = this.source.text.lastIndexOf('!', Math.max(0, node.range[0] - 1))
+      const from = start < 0 ? node.range[0] : this.source.text.lastIndexOf(' ', start) + 1
+      this.faults.add('RECIPE_TAG', 'a tag (!) gives a value another type', this.span(from, node.range[0]), {
+        mend: 'remove the tag; put a text in quotes',
+      })
+      return { kind: 'broken', at }
+    }
+    if (isMap(node)) return this.map(node, at)
+    if (isSeq(node))
+      return { kind: 'list', at, items: node.items.map(item => this.item(item as ParsedNode, at)) }
+    return this.scalar(node, at, fallback)
+  }
+
+  private item(node: ParsedNode | null, list: Span): Located {
+    return this.value(node, list)
+  }
+
+  private scalar(node: Scalar.Parsed, at: Span, fallback: Span): Located {
+    const value = node.value as unknown
+    const place = at.end > at.start ? at : fallback
+    if (typeof value === 'string') return { kind: 'scalar', value, typed: value, at: place }
+    const plain = typeof value === 'number' || typeof value === 'boolean' ? value : null
+    return { kind: 'scalar', value: plain, typed: node.source, at: place }
+  }
+
+  private map(node: YAMLMap.Parsed, at: Span): Located {
+    const entries = new Map<string, LocatedEntry>()
+    for (const pair of node.items as Pair<ParsedNode | null, ParsedNode | null>[]) {
+      const key = this.key(pair.key, at)
+      if (key === null) continue
+      const { name, keyAt } = key
+      const earlier = entries.get(name)
+      if (earlier !== undefined) {
+        const line = this.source.lineOf(earlier.keyAt.start)
+        this.faults.add('RECIPE_DUPLICATE_KEY', `${name} stands here a second time`, keyAt, {
+          expected: `each name once; the first is on line ${line}`,
+          mend: 'remove one of the two, or give it another name',
+        })
+        continue
+      }
+      entries.set(name, { keyAt, value: this.value(pair.value, keyAt) })
+    }
+    return { kind: 'map', at, entries }
+  }
+
+  private key(node: ParsedNode | null, map: Span): { name: string; keyAt: Span } | null {
+    if (!isScalar(node)) {
+      const at = node === null ? map : this.span(node.range[0], node.range[1])
+      if (isAlias(node)) this.alias(at, 'an alias (*) repeats a value from elsewhere')
+      else this.badKey(at, 'a key that is no plain text')
+      return null
+    }
+    const keyAt = this.span(node.range[0], Math.max(node.range[1], node.range[0] + 1))
+    if (node.anchor !== undefined) {
+      this.alias(keyAt, 'an anchor (&) marks a value for repetition')
+      return null
+    }
+    if (node.tag !== undefined) {
+      this.faults.add('RECIPE_TAG', 'a tag (!) gives a key another type', keyAt, { mend: 'remove the tag' })
+      return null
+    }
+    if (typeof node.value !== 'string') {
+      const typed = node.source
+      this.badKey(keyAt, typed === '' ? 'a key without a name' : `the key ${typed} is no text`, typed)
+      return null
+    }
+    if (node.value === '<<') {
+      this.alias(keyAt, 'a merge key (<<) takes values from elsewhere')
+      return null
+    }
+    if (FORBIDDEN_NAMES.has(node.value)) {
+      this.faults.add('RECIPE_KEY', `${node.value} cannot be a name`, keyAt, { mend: 'choose another name' })
+      return null
+    }
+    return { name: node.value, keyAt }
+  }
+
+  private badKey(at: Span, message: string, typed = ''): void {
+    this.faults.add('RECIPE_KEY', message, at, {
+      expected: 'a text as a key',
+      nearest: typed === '' ? null : `"${typed}"`,
+      mend: typed === '' ? 'write  name: value' : 'put the key in quotes',
+    })
+  }
+
+  private alias(at: Span, message: string): void {
+    this.faults.add('RECIPE_ALIAS', message, at, {
+      mend: 'write the value out; to share settings between recipes, use base:',
+    })
+  }
+
+  private span(start: number, end: number): Span {
+    return { source: this.source, start, end }
+  }
+}
