@@ -1,9 +1,9 @@
 import { randomBytes } from 'node:crypto'
 import fs from 'node:fs'
 import path from 'node:path'
-import { fault, SumwellError } from '../terms/fault.js'
 import { temporaryName } from './temporary-name.js'
-import { noRoomFault, writeFault } from './write-faults.js'
+import { internalFault } from './wave-faults.js'
+import { noRoomFault, stopped, writeFault } from './write-faults.js'
 
 /**
  * A file that appears under its name only when it is whole. Until `commit` everything goes to a temporary file in the same folder;
@@ -17,7 +17,7 @@ export interface AtomicFile {
   write(bytes: Uint8Array): void
   /** Flushes to the disk, compares the size, renames, flushes the folder. @throws as `write` */
   commit(): void
-  /** Removes the temporary file. Safe to call twice, after `commit` (then the file stays), and after a failed `write`. */
+  /** Removes the temporary file. Never throws; safe to call twice, after `commit` (then the file stays), and after a failed `write`. */
   discard(): void
 }
 
@@ -33,12 +33,7 @@ const prepare = (target: string, options: AtomicOptions): fs.Stats | undefined =
   const former = fs.statSync(target, { throwIfNoEntry: false })
   if (former !== undefined && !former.isFile()) {
     const what = former.isDirectory() ? 'a folder' : 'a device or pipe'
-    throw new SumwellError(
-      fault('WRITE_FAILED', `${what} of this name is in the way`, {
-        file: target,
-        mend: 'Choose another name, or move it away',
-      }),
-    )
+    throw stopped(target, `${what} of this name is in the way`, 'choose another name, or move it away')
   }
   const needed = options.expectedBytes ?? 0
   const disk = fs.statfsSync(folder)
@@ -81,26 +76,27 @@ export const openAtomic = (target: string, options: AtomicOptions = {}): AtomicF
   const discard = (): void => {
     try {
       release()
-    } finally {
-      if (waiting) fs.rmSync(temporary, { force: true })
-      waiting = false
+    } catch {
+      // the temporary file goes all the same
     }
+    try {
+      if (waiting) fs.rmSync(temporary, { force: true })
+    } catch {
+      // out of reach: `removeLeftovers` of a later run finds it
+    }
+    waiting = false
   }
   /** Anything that fails leaves nothing behind. */
   const guarded = (action: () => void): void => {
     try {
       action()
     } catch (error) {
-      try {
-        discard()
-      } catch {
-        // the first fault is the one to tell
-      }
+      discard()
       throw writeFault(target, error)
     }
   }
   const opened = (): number => {
-    if (handle === null) throw new Error('the file is closed')
+    if (handle === null) throw internalFault('written to after its end', target)
     return handle
   }
 
@@ -119,7 +115,11 @@ export const openAtomic = (target: string, options: AtomicOptions = {}): AtomicF
     write: bytes => {
       guarded(() => {
         // A disk that fills up first takes a part (a short count) and says ENOSPC only at the next call.
-        for (let at = 0; at < bytes.length; ) at += fs.writeSync(opened(), bytes, at)
+        for (let at = 0; at < bytes.length; ) {
+          const count = fs.writeSync(opened(), bytes, at)
+          if (count === 0) throw stopped(target, 'the disk takes no more bytes')
+          at += count
+        }
         done += bytes.length
       })
     },
@@ -127,7 +127,7 @@ export const openAtomic = (target: string, options: AtomicOptions = {}): AtomicF
       guarded(() => {
         fs.fsyncSync(opened())
         const onDisk = fs.fstatSync(opened()).size
-        if (onDisk !== done) throw new Error(`${onDisk} of ${done} bytes arrived on the disk`)
+        if (onDisk !== done) throw stopped(target, `${onDisk} of ${done} bytes arrived on the disk`)
         release()
         fs.renameSync(temporary, target)
         waiting = false

@@ -1,6 +1,6 @@
 import type { Warning } from '../terms/warning.js'
 import type { FileBytes } from './file-bytes.js'
-import type { RiffChunks } from './riff-chunks.js'
+import { missingChunk, type RiffChunks } from './riff-chunks.js'
 import { headerFault, waveWarning } from './wave-faults.js'
 import type { SampleLayout } from './wave-format.js'
 
@@ -23,15 +23,7 @@ const seconds = (frames: number, sampleRateHz: number): string => `${(frames / s
  */
 export const placeAudio = (file: FileBytes, riff: RiffChunks, layout: SampleLayout): AudioPlace => {
   const [data, second] = riff.chunks.filter(chunk => chunk.id === 'data')
-  if (data === undefined) {
-    const last = riff.chunks.at(-1)
-    const cut = last !== undefined && last.at + last.bytes > file.size
-    const byte = cut ? last.headerAt : file.size
-    const message = cut
-      ? `the chunk "${last.id}" runs over the end of the file and no data chunk came before it`
-      : 'the file ends without a data chunk'
-    throw headerFault(file.path, byte, message, 'a data chunk with the audio')
-  }
+  if (data === undefined) throw missingChunk(file, riff, 'data')
   if (second !== undefined) {
     throw headerFault(file.path, second.headerAt, 'there is a second data chunk', 'one data chunk')
   }
@@ -42,15 +34,15 @@ export const placeAudio = (file: FileBytes, riff: RiffChunks, layout: SampleLayo
   const warnings: Warning[] = []
   if (riff.unfinished || (there < data.bytes && data.bytes >= NEVER_CLOSED_BYTES)) {
     const message = `the recording was never closed: its length is not in the header; read to its end, ${length}`
-    warnings.push(waveWarning('WAVE_UNFINISHED', message))
+    warnings.push(waveWarning('WAVE_UNFINISHED', file.path, message))
   } else if (there < data.bytes) {
     const stated = seconds(Math.floor(data.bytes / layout.frameBytes), layout.sampleRateHz)
     const message = `the header states ${stated} of audio, the file holds ${length}; what is whole is used. Copy it again if there is a longer one`
-    warnings.push(waveWarning('WAVE_TRUNCATED', message))
+    warnings.push(waveWarning('WAVE_TRUNCATED', file.path, message))
   } else if (torn > 0 && !(riff.container === 'RF64' && torn === 1)) {
     // One byte too many in RF64 is a pad byte that some writers count in.
     const message = `the audio ends in ${torn} of the ${layout.frameBytes} bytes of a frame; the whole frames before it are used`
-    warnings.push(waveWarning('WAVE_TRUNCATED', message))
+    warnings.push(waveWarning('WAVE_TRUNCATED', file.path, message))
   }
   return { dataAt: data.at, dataBytes: frames * layout.frameBytes, frames, warnings }
 }

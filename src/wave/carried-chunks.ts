@@ -49,15 +49,19 @@ export const carriedChunks = (
   const moved = cue === null || atFrame === null ? null : movedCues(cue, atFrame, frames)
   const carry = (chunk: RawChunk): Uint8Array | null => {
     if (atFrame === null || chunk.contents === null || untrueOfStem.has(chunk.id)) return null
-    if (chunk.id === 'cue ') return moved
+    if (chunk.id === 'cue ') return moved?.contents ?? null
     if (chunk.id === 'LIST' && listType(chunk) !== 'INFO') return moved === null ? null : chunk.contents
     return chunk.contents
   }
   const decided = there.map(chunk => ({ id: chunk.id, contents: carry(chunk) }))
+  const lost = moved?.lost ?? 0
   return {
     chunks: decided.flatMap(({ id, contents }) =>
       contents === null ? [] : [{ id, contents: even(contents) }],
     ),
-    dropped: decided.filter(({ contents }) => contents === null).map(({ id }) => id.trim()),
+    dropped: [
+      ...decided.filter(({ contents }) => contents === null).map(({ id }) => id.trim()),
+      ...(lost > 0 ? [`${lost} of ${lost + moved!.markers} markers`] : []),
+    ],
   }
 }

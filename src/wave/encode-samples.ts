@@ -37,10 +37,19 @@ const encode16: EncodeSamples = (values, from, frames, { i16 }, channel, stride)
   return off === 0 ? -1 : firstThatDoesNotFit(values, from, frames, 16)
 }
 
-const encode24: EncodeSamples = (values, from, frames, { u8 }, channel, stride) => {
+/** The bytes of frames [first, frames), one by one. */
+const strided24: (first: number, ...rest: Parameters<EncodeSamples>) => number = (
+  first,
+  values,
+  from,
+  frames,
+  { u8 },
+  channel,
+  stride,
+) => {
   let off = 0
   const step = 3 * stride
-  for (let i = 0, at = 3 * channel; i < frames; i++, at += step) {
+  for (let i = first, at = 3 * channel + step * first; i < frames; i++, at += step) {
     const scaled = values[from + i]! * 2 ** 23
     const whole = scaled | 0
     u8[at] = whole
@@ -48,6 +57,30 @@ const encode24: EncodeSamples = (values, from, frames, { u8 }, channel, stride) 
     u8[at + 2] = whole >> 16
     off += Math.abs(scaled - ((whole << 8) >> 8))
   }
+  return off
+}
+
+/** One channel of 24 bit: four samples make three words of 32 bit, which is faster than twelve bytes. */
+const encode24: EncodeSamples = (values, from, frames, buffer, channel, stride) => {
+  let off = 0
+  const fours = stride === 1 ? frames >> 2 : 0
+  const { i32 } = buffer
+  for (let four = 0, word = 0, i = from; four < fours; four++, word += 3, i += 4) {
+    const scaledA = values[i]! * 2 ** 23
+    const scaledB = values[i + 1]! * 2 ** 23
+    const scaledC = values[i + 2]! * 2 ** 23
+    const scaledD = values[i + 3]! * 2 ** 23
+    const a = scaledA | 0
+    const b = scaledB | 0
+    const c = scaledC | 0
+    const d = scaledD | 0
+    i32[word] = (a & 0xffffff) | (b << 24)
+    i32[word + 1] = ((b >>> 8) & 0xffff) | (c << 16)
+    i32[word + 2] = ((c >>> 16) & 0xff) | (d << 8)
+    off += Math.abs(scaledA - ((a << 8) >> 8)) + Math.abs(scaledB - ((b << 8) >> 8))
+    off += Math.abs(scaledC - ((c << 8) >> 8)) + Math.abs(scaledD - ((d << 8) >> 8))
+  }
+  off += strided24(4 * fours, values, from, frames, buffer, channel, stride)
   return off === 0 ? -1 : firstThatDoesNotFit(values, from, frames, 24)
 }
 

@@ -1,5 +1,5 @@
 import fs from 'node:fs'
-import { type FileIdentity, identityOf, sameIdentity } from './file-identity.js'
+import { type FileIdentity, identityOf, lookUp, sameIdentity } from './file-identity.js'
 import { systemCode, waveFault } from './wave-faults.js'
 
 /** A recording as bytes: opened read-only, read at any place, never written. Positions and sizes are exact up to 2^53. */
@@ -25,15 +25,15 @@ const kindOf = (stats: fs.BigIntStats): string => {
 }
 
 const whyUnreadable: Readonly<Record<string, readonly [string, string]>> = {
-  ENOENT: ['the file does not exist', 'Check the spelling of the path, and that the disk is connected'],
-  ENOTDIR: ['a folder in the path is a file', 'Check the spelling of the path'],
-  EACCES: ['no right to read the file', 'Ask for the right to read it, or copy it to a folder of your own'],
-  EPERM: ['no right to read the file', 'Ask for the right to read it, or copy it to a folder of your own'],
-  ELOOP: ['the path is a circle of links', 'Mend the links, or name the file itself'],
-  ENAMETOOLONG: ['the path is too long for this system', 'Move the file to a shorter path'],
-  EIO: ['the disk cannot read it', 'Copy what can be saved from that disk before anything else'],
-  EMFILE: ['too many files are open', 'Close other programs, or raise the limit of open files'],
-  ENFILE: ['too many files are open', 'Close other programs, or raise the limit of open files'],
+  ENOENT: ['the file does not exist', 'check the spelling of the path, and that the disk is connected'],
+  ENOTDIR: ['a folder in the path is a file', 'check the spelling of the path'],
+  EACCES: ['no right to read the file', 'ask for the right to read it, or copy it to a folder of your own'],
+  EPERM: ['no right to read the file', 'ask for the right to read it, or copy it to a folder of your own'],
+  ELOOP: ['the path is a circle of links', 'mend the links, or name the file itself'],
+  ENAMETOOLONG: ['the path is too long for this system', 'move the file to a shorter path'],
+  EIO: ['the disk cannot read it', 'copy what can be saved from that disk before anything else'],
+  EMFILE: ['too many files are open', 'close other programs, or raise the limit of open files'],
+  ENFILE: ['too many files are open', 'close other programs, or raise the limit of open files'],
 }
 
 const unreadable = (path: string, error: unknown): Error => {
@@ -100,8 +100,8 @@ export const openBytes = (path: string): FileBytes => {
       return bytes.subarray(0, readInto(bytes, position))
     },
     changed: () => {
-      const now = fs.statSync(path, { bigint: true, throwIfNoEntry: false })
-      return now === undefined || !sameIdentity(identity, identityOf(now))
+      const now = lookUp(path)
+      return now === null || !sameIdentity(identity, now)
     },
     close,
   }

@@ -24,11 +24,12 @@ export const sameIdentity = (a: FileIdentity, b: FileIdentity): boolean =>
 /** The same file under whatever name, link or spelling. */
 const sameFile = (a: FileIdentity, b: FileIdentity): boolean => a.device === b.device && a.inode === b.inode
 
-const lookUp = (path: string): FileIdentity | null => {
+/** The file under a path now, links followed; null where there is none within reach. */
+export const lookUp = (path: string): FileIdentity | null => {
   try {
     return identityOf(fs.statSync(path, { bigint: true }))
   } catch {
-    return null // missing or out of reach: then it is no file that could be harmed
+    return null
   }
 }
 
@@ -49,7 +50,7 @@ export const refuseOverSource = (target: string, sources: readonly string[]): vo
     fault('WRITE_OVER_SOURCE', `a stem would be written over the source ${source}`, {
       file: target,
       expected: 'a file that is none of the sources',
-      mend: 'Choose another deliver.folder or deliver.name',
+      mend: 'choose another deliver.folder or deliver.name',
     }),
   )
 }

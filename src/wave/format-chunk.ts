@@ -66,7 +66,7 @@ export const readFormatChunk = (file: FileBytes, chunk: ChunkPlace): SampleLayou
     const name = strange ? 'an unknown sub-format' : (otherCodings[tag] ?? `format tag ${tag}`)
     throw waveFault('WAVE_FORMAT', file.path, `the audio is coded as ${name}`, {
       expected: 'PCM (8, 16, 24 or 32 bit) or float (32 or 64 bit)',
-      mend: 'Convert it to PCM with the program that made it',
+      mend: 'convert it to PCM with the program that made it',
     })
   }
   if (channels < 1 || channels > MOST_CHANNELS) {

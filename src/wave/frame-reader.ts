@@ -12,7 +12,7 @@ export interface FrameReader {
 
 /** One forward read. */
 const BUFFER_BYTES = 1 << 20
-/** Kept from the buffer before, so that overlapping windows that walk forward find their past. */
+/** Kept at least from the buffer before, so that overlapping windows that walk forward find their past. */
 const KEPT_BYTES = 1 << 17
 /** Read at a place that was jumped to: nobody knows yet whether more is wanted. */
 const JUMP_BYTES = 1 << 16
@@ -36,12 +36,13 @@ export const frameReader = (file: FileBytes, format: WaveFormat, frames: number)
   let firstHeld = 0
   let held = 0
 
-  /** Makes `frame` the first or a later frame of what the buffer holds. */
-  const fill = (frame: number, wanted: number): SampleBuffer => {
+  /** Brings `frame` into the buffer, with what comes after it; `from` is where the request began, `wanted` what it still lacks. */
+  const fill = (frame: number, from: number, wanted: number): SampleBuffer => {
     buffer ??= newSampleBuffer(capacity * frameBytes)
     const end = firstHeld + held
     const forward = frame === end || held === 0
-    const kept = forward ? Math.min(held, framesIn(KEPT_BYTES)) : 0
+    const past = Math.max(end - from, framesIn(KEPT_BYTES))
+    const kept = forward ? Math.min(held, past, capacity >> 1) : 0
     if (kept > 0) buffer.u8.copyWithin(0, (held - kept) * frameBytes, held * frameBytes)
     const ahead = forward ? framesIn(BUFFER_BYTES) : Math.max(wanted, framesIn(JUMP_BYTES))
     const count = Math.min(ahead, capacity - kept, frames - frame)
@@ -50,7 +51,7 @@ export const frameReader = (file: FileBytes, format: WaveFormat, frames: number)
     const target = buffer.u8.subarray(kept * frameBytes, (kept + count) * frameBytes)
     if (file.readInto(target, dataAt + frame * frameBytes) < target.length) {
       throw waveFault('WAVE_CHANGED', file.path, 'the file became shorter while it was read', {
-        mend: 'Wait until the recording or copying has ended, then run again',
+        mend: 'wait until the recording or copying has ended, then run again',
       })
     }
     held = kept + count
@@ -70,7 +71,7 @@ export const frameReader = (file: FileBytes, format: WaveFormat, frames: number)
     const what = Number.isNaN(values[at + found]) ? 'NaN (not a number)' : 'infinity'
     throw waveFault('WAVE_NOT_A_NUMBER', file.path, `${where} of channel ${channel + 1} is ${what}`, {
       expected: 'finite sample values',
-      mend: 'Export the file again, or repair that spot in an editor',
+      mend: 'export the file again, or repair that spot in an editor',
     })
   }
 
@@ -86,7 +87,7 @@ export const frameReader = (file: FileBytes, format: WaveFormat, frames: number)
       for (let done = from; done < to; ) {
         const frame = startFrame + done
         const inside = buffer !== null && frame >= firstHeld && frame < firstHeld + held
-        const source = inside ? buffer! : fill(frame, to - done)
+        const source = inside ? buffer! : fill(frame, startFrame, to - done)
         const skip = frame - firstHeld
         const count = Math.min(to - done, held - skip)
         channels.forEach((channel, index) => {

@@ -129,7 +129,7 @@ export const formatIxml = (stem: IxmlToWrite): Uint8Array => {
   const lines = [
     '<?xml version="1.0" encoding="UTF-8"?>',
     ...block('BWFXML', [
-      element('IXML_VERSION', '1.61'),
+      element('IXML_VERSION', '1.51'),
       ...pairs(stem.session),
       element('NOTE', stem.note),
       ...block('SPEED', [

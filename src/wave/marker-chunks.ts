@@ -67,21 +67,34 @@ export const parseListTexts = (
 }
 
 /**
- * The `cue ` chunk with every marker moved by `shiftFrames`. Null where one of them would come to lie outside [0, frames], for then
- * the labels would no longer fit their points.
+ * The `cue ` chunk with every marker moved by `shiftFrames`. Markers that come to lie outside [0, frames] are left out; null where none
+ * is left. Labels of markers that are gone do no harm.
  */
-export const movedCues = (contents: Uint8Array, shiftFrames: number, frames: number): Uint8Array | null => {
-  const moved = contents.slice()
-  const view = viewOf(moved)
+export const movedCues = (
+  contents: Uint8Array,
+  shiftFrames: number,
+  frames: number,
+): { readonly contents: Uint8Array; readonly markers: number; readonly lost: number } | null => {
+  const view = viewOf(contents)
   const count = view.getUint32(0, true)
-  for (let point = 0; point < count; point++) {
-    const at = 4 + point * CUE_POINT_BYTES
-    const frame = view.getUint32(at + 20, true) + shiftFrames
-    if (frame < 0 || frame > frames || frame >= 2 ** 32) return null
-    view.setUint32(at + 4, frame, true) // position in the play order, which is that of the file
-    view.setUint32(at + 20, frame, true)
-  }
-  return moved
+  const frameOf = (point: number): number =>
+    view.getUint32(4 + point * CUE_POINT_BYTES + 20, true) + shiftFrames
+  const staying = Array.from({ length: count }, (_, point) => point).filter(point => {
+    const frame = frameOf(point)
+    return frame >= 0 && frame <= frames && frame < 2 ** 32
+  })
+  if (staying.length === 0) return null
+  const moved = new Uint8Array(4 + staying.length * CUE_POINT_BYTES)
+  const target = viewOf(moved)
+  target.setUint32(0, staying.length, true)
+  staying.forEach((point, index) => {
+    const at = 4 + index * CUE_POINT_BYTES
+    const from = 4 + point * CUE_POINT_BYTES
+    moved.set(contents.subarray(from, from + CUE_POINT_BYTES), at)
+    target.setUint32(at + 4, frameOf(point), true) // position in the play order, which is that of the file
+    target.setUint32(at + 20, frameOf(point), true)
+  })
+  return { contents: moved, markers: staying.length, lost: count - staying.length }
 }
 
 /** What a LIST holds, or null where that cannot be told. */

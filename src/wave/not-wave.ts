@@ -27,7 +27,7 @@ export const notWave = (path: string, start: Uint8Array): SumwellError => {
     `this is no WAVE file${kind === undefined ? '' : `: it is ${kind}`}`,
     {
       expected: 'RIFF, RF64 or BW64 at byte 0 and WAVE at byte 8',
-      mend: 'Convert it to WAVE with the program that made it, without changing rate or depth',
+      mend: 'convert it to WAVE with the program that made it, without changing rate or depth',
     },
   )
 }

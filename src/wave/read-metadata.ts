@@ -27,7 +27,7 @@ export const readMetadata = (
       // Whatever it is that the metadata library stumbles over: the audio can still be used.
       const why = error instanceof Error ? error.message : String(error)
       const message = `the chunk "${chunk.id}" (byte ${chunk.headerAt}) cannot be read and is left out: ${why}`
-      warnings.push(waveWarning('WAVE_METADATA', message))
+      warnings.push(waveWarning('WAVE_METADATA', file.path, message))
       return null
     }
   }

@@ -1,3 +1,4 @@
+import type { SumwellError } from '../terms/fault.js'
 import type { Warning } from '../terms/warning.js'
 import type { FileBytes } from './file-bytes.js'
 import { notWave } from './not-wave.js'
@@ -37,6 +38,16 @@ export const idAt = (bytes: Uint8Array, at: number): string =>
 
 export const viewOf = (bytes: Uint8Array): DataView =>
   new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
+
+/** The fault for a file without a chunk that must be there: named is the chunk that swallowed it, if one runs over the end. */
+export const missingChunk = (file: FileBytes, { chunks }: RiffChunks, id: string): SumwellError => {
+  const last = chunks.at(-1)
+  const cut = last !== undefined && last.at + last.bytes > file.size
+  const message = cut
+    ? `the chunk "${last.id}" is said to have ${last.bytes} bytes, more than the file holds, and no ${id} chunk comes before it`
+    : `the file ends without a ${id} chunk`
+  return headerFault(file.path, cut ? last.headerAt : file.size, message, `a chunk "${id}"`)
+}
 
 /** Sizes over 4 GiB by chunk id, from the `ds64` chunk (EBU Tech 3306, ITU-R BS.2088). */
 const longSizes = (file: FileBytes, chunk: ChunkPlace): Map<string, number> => {
@@ -109,7 +120,11 @@ export const walkChunks = (file: FileBytes): RiffChunks => {
       const what = isId(id) ? `there are more than ${MOST_CHUNKS} chunks` : 'no chunk starts where one should'
       if (!dataSeen) throw headerFault(file.path, at, what, 'a chunk: an id of four letters and a size')
       warnings.push(
-        waveWarning('WAVE_METADATA', `${what} (byte ${at}, after the audio); the rest is left out`),
+        waveWarning(
+          'WAVE_METADATA',
+          file.path,
+          `${what} (byte ${at}, after the audio); the rest is left out`,
+        ),
       )
       break
     }
@@ -126,7 +141,7 @@ export const walkChunks = (file: FileBytes): RiffChunks => {
     at = chunk.at + bytes
     if (bytes % 2 === 1 && at < file.size && lacksPad(file, at)) {
       const message = `the chunk "${id}" (byte ${chunk.headerAt}) lacks its pad byte; it is read all the same`
-      warnings.push(waveWarning('WAVE_METADATA', message))
+      warnings.push(waveWarning('WAVE_METADATA', file.path, message))
     } else {
       at += bytes % 2
     }

@@ -37,6 +37,9 @@ const readerOf = (file: WaveFile, selection: ChannelSelection): SourceReader['re
     }
   }
   if (selection.kind === 'mean') return meanOf(file)
+  if (selection.index >= file.facts.channels) {
+    throw internalFault(`channel ${selection.index + 1} of ${file.facts.channels}`, file.path)
+  }
   const picked = [selection.index]
   return (startFrame, into) => {
     file.readChannels(startFrame, picked, into)
@@ -49,13 +52,14 @@ const readerOf = (file: WaveFile, selection: ChannelSelection): SourceReader['re
  */
 export const openSource = (path: string, selection: ChannelSelection): SourceReader => {
   const file = openWave(path)
-  return {
-    channels: selectedChannels(selection, file.facts.channels),
-    facts: file.facts,
-    file,
-    read: readerOf(file, selection),
-    close: () => {
-      file.close()
-    },
+  const close = (): void => {
+    file.close()
+  }
+  try {
+    const channels = selectedChannels(selection, file.facts.channels)
+    return { channels, facts: file.facts, file, read: readerOf(file, selection), close }
+  } catch (error) {
+    close()
+    throw error
   }
 }

@@ -21,6 +21,7 @@ const ixmlStamp = (ixml: Ixml | null, sampleRateHz: number): bigint | null => {
  * speed and rates without a time stamp; otherwise there is no stamp. The two are expected to agree; more than one frame apart is told.
  */
 export const stampOf = (
+  path: string,
   metadata: WaveMetadata,
   sampleRateHz: number,
 ): { stampSamples: number | null; warnings: readonly Warning[] } => {
@@ -37,12 +38,12 @@ export const stampOf = (
     const apart = byBext > byIxml ? byBext - byIxml : byIxml - byBext
     if (apart > 1n) {
       const message = `the time stamps differ: ${byBext} frames in bext, ${byIxml} in iXML; bext is used`
-      warnings.push(waveWarning('WAVE_METADATA', message))
+      warnings.push(waveWarning('WAVE_METADATA', path, message))
     }
   }
   if (stamp !== null && stamp > BigInt(Number.MAX_SAFE_INTEGER)) {
     warnings.push(
-      waveWarning('WAVE_METADATA', `the time stamp ${stamp} cannot be a time of day; it is left out`),
+      waveWarning('WAVE_METADATA', path, `the time stamp ${stamp} cannot be a time of day; it is left out`),
     )
     return { stampSamples: null, warnings }
   }

@@ -1,8 +1,9 @@
+import { basename } from 'node:path'
 import { type Fault, fault, SumwellError } from '../terms/fault.js'
 import type { FaultCode } from '../terms/fault-codes.js'
 import type { Warning, WarningCode } from '../terms/warning.js'
 
-const copyAgain = 'Copy or export the recording again from the machine or program that made it'
+const copyAgain = 'copy or export the recording again from the machine or program that made it'
 
 /** A header that cannot be right, with the byte of the file (from 0) where it stands. */
 export const headerFault = (path: string, byte: number, message: string, expected: string): SumwellError =>
@@ -24,16 +25,16 @@ export const internalFault = (message: string, path: string | null = null): Sumw
   new SumwellError(
     fault('INTERNAL', message, {
       file: path,
-      mend: 'This is a bug in Sumwell: please report it with this text',
+      mend: 'this is a bug in Sumwell: please report it with this text',
     }),
   )
 
-/** A warning about one recording; the caller who knows group and source fills them in. */
-export const waveWarning = (code: WarningCode, message: string): Warning => ({
+/** A warning about one recording, named by its file; the caller who knows group and source fills them in. */
+export const waveWarning = (code: WarningCode, path: string, message: string): Warning => ({
   code,
   group: null,
   source: null,
-  message,
+  message: `${basename(path)}: ${message}`,
 })
 
 /** The system's error code (`ENOENT`, `ENOSPC`, …) of something thrown, or an empty text. */

@@ -6,9 +6,9 @@ import type { FileIdentity } from './file-identity.js'
 import { readFormatChunk } from './format-chunk.js'
 import { frameReader } from './frame-reader.js'
 import { readMetadata } from './read-metadata.js'
-import { walkChunks } from './riff-chunks.js'
+import { missingChunk, walkChunks } from './riff-chunks.js'
 import { stampOf } from './time-stamp.js'
-import { headerFault, internalFault } from './wave-faults.js'
+import { internalFault } from './wave-faults.js'
 import { sampleBytes, type WaveFormat } from './wave-format.js'
 import type { WaveMetadata } from './wave-metadata.js'
 
@@ -38,9 +38,7 @@ export interface WaveFile {
 const openFrom = (file: FileBytes): WaveFile => {
   const riff = walkChunks(file)
   const formatChunk = riff.chunks.find(chunk => chunk.id === 'fmt ')
-  if (formatChunk === undefined) {
-    throw headerFault(file.path, 12, 'there is no fmt chunk', 'a fmt chunk before the audio')
-  }
+  if (formatChunk === undefined) throw missingChunk(file, riff, 'fmt ')
   const layout = readFormatChunk(file, formatChunk)
   const audio = placeAudio(file, riff, layout)
   const format: WaveFormat = {
@@ -50,7 +48,7 @@ const openFrom = (file: FileBytes): WaveFile => {
     dataBytes: audio.dataBytes,
   }
   const { metadata, warnings: unreadable } = readMetadata(file, riff.chunks)
-  const { stampSamples, warnings: doubtful } = stampOf(metadata, layout.sampleRateHz)
+  const { stampSamples, warnings: doubtful } = stampOf(file.path, metadata, layout.sampleRateHz)
   const facts: WaveFacts = {
     sampleRateHz: layout.sampleRateHz,
     channels: layout.channels,

@@ -14,7 +14,7 @@ export interface WaveLayout {
   readonly channels: number
   readonly frames: number
   readonly depth: Depth
-  /** Loudspeaker positions; null = a plain file says nothing, as up to two channels need not. */
+  /** Loudspeaker positions, bit 0 = front left; null = none stated. */
   readonly channelMask: number | null
   /** In this order, between the format and the audio. */
   readonly chunks: readonly ChunkToWrite[]
@@ -60,12 +60,15 @@ const joined = (parts: readonly Uint8Array[]): Uint8Array => {
   return bytes
 }
 
-/** Plain up to two channels without a mask (every reader knows it), extensible otherwise. */
+/** What a plain file means: front centre; front left and right. */
+const impliedMasks: readonly number[] = [0, 4, 3]
+
+/** Plain up to two channels in their usual places (every reader knows it), extensible otherwise. */
 const formatContents = (layout: WaveLayout): Uint8Array => {
   const { sampleRateHz, channels, channelMask } = layout
   const bytes = depthBytes(layout.depth)
   const tag = layout.depth === '32f' ? 3 : 1
-  const extensible = channels > 2 || channelMask !== null
+  const extensible = channels > 2 || ![null, 0, impliedMasks[channels]].includes(channelMask)
   const common = packed(
     [2, extensible ? 0xfffe : tag],
     [2, channels],

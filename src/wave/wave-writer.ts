@@ -15,8 +15,8 @@ export interface WaveTarget {
   readonly channels: number
   readonly frames: number
   readonly depth: Depth
-  /** Loudspeaker positions of the channels; left out = none stated. */
-  readonly channelMask?: number
+  /** Loudspeaker positions of the channels (`WaveFormat.channelMask`); null or left out = none stated. */
+  readonly channelMask?: number | null
   readonly metadata: StemMetadata
 }
 

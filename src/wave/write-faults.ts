@@ -11,13 +11,13 @@ interface Cause {
 const full = (message: string): Cause => ({
   code: 'WRITE_DISK_FULL',
   message,
-  mend: 'Make room there or deliver to another disk, then run again; the former file is untouched',
+  mend: 'make room there or deliver to another disk, then run again; the former file is untouched',
 })
 
 const notAllowed = (message: string): Cause => ({
   code: 'WRITE_NOT_ALLOWED',
   message,
-  mend: 'Ask for the right to write there, or deliver to a folder of your own',
+  mend: 'ask for the right to write there, or deliver to a folder of your own',
 })
 
 const failed = (message: string, mend: string): Cause => ({ code: 'WRITE_FAILED', message, mend })
@@ -28,14 +28,14 @@ const causes: Readonly<Record<string, Cause>> = {
   EACCES: notAllowed('no right to write there'),
   EPERM: notAllowed('no right to write there'),
   EROFS: notAllowed('the disk is read-only'),
-  EFBIG: failed('the disk does not take a file of this size', 'Deliver to a disk with another file system'),
-  ENOTDIR: failed('a folder in the path is a file', 'Choose another folder, or move that file away'),
-  EEXIST: failed('a folder in the path is a file', 'Choose another folder, or move that file away'),
-  EISDIR: failed('a folder of this name is in the way', 'Choose another name, or move that folder away'),
-  ENOENT: failed('the folder is gone', 'Check that the disk is still connected, then run again'),
-  ENAMETOOLONG: failed('the name is too long for this disk', 'Choose a shorter name or folder'),
-  EIO: failed('the disk reports an error', 'Check the disk; the former file is untouched'),
-  EMFILE: failed('too many files are open', 'Close other programs, or raise the limit of open files'),
+  EFBIG: failed('the disk does not take a file of this size', 'deliver to a disk with another file system'),
+  ENOTDIR: failed('a folder in the path is a file', 'choose another folder, or move that file away'),
+  EEXIST: failed('a folder in the path is a file', 'choose another folder, or move that file away'),
+  EISDIR: failed('a folder of this name is in the way', 'choose another name, or move that folder away'),
+  ENOENT: failed('the folder is gone', 'check that the disk is still connected, then run again'),
+  ENAMETOOLONG: failed('the name is too long for this disk', 'choose a shorter name or folder'),
+  EIO: failed('the disk reports an error', 'check the disk; the former file is untouched'),
+  EMFILE: failed('too many files are open', 'close other programs, or raise the limit of open files'),
 }
 
 /** The fault for something that the system refused while `path` was written. Faults that are ours already pass through. */
@@ -44,12 +44,19 @@ export const writeFault = (path: string, error: unknown): SumwellError => {
   const code = systemCode(error)
   const cause =
     causes[code] ??
-    failed(`writing failed (${code || String(error)})`, 'Run again; the former file is untouched')
+    failed(`writing failed (${code || String(error)})`, 'run again; the former file is untouched')
   return new SumwellError(
     fault(cause.code, `${cause.message}: the file cannot be written`, { file: path, mend: cause.mend }),
     error,
   )
 }
+
+/** The fault for something that we saw ourselves. */
+export const stopped = (
+  path: string,
+  message: string,
+  mend = 'check the disk; the former file is untouched',
+): SumwellError => new SumwellError(fault('WRITE_FAILED', message, { file: path, mend }))
 
 /** The fault for a disk that has too little room before anything was written. */
 export const noRoomFault = (path: string, neededBytes: number, freeBytes: number): SumwellError => {
