@@ -1,0 +1,97 @@
+import type { SourceMeasurement, Step } from '../measure/measurement.js'
+import type { Align } from '../recipe/session.js'
+
+/** A value that changes along a source's own time, in seconds from its first frame: straight lines between, constant outside. */
+export interface Knot {
+  readonly atSeconds: number
+  readonly samples: number
+}
+
+/**
+ * Most that a shift may change per second of sound while it follows a step, as a part of 1: a bend of the pitch by 0.3 %, 5.2 cents.
+ * About what a trained ear just notices in a held tone (common practice, no source), and it lasts for the slew only.
+ */
+export const LARGEST_BEND = 0.003
+
+/** What is known of the lag of one source over its take. */
+export interface LagInTime {
+  readonly follow: Align['follow']
+  /** The lag that the source is lined up by: its mean over the take. */
+  readonly lagSamples: number
+  readonly measured: SourceMeasurement
+  readonly sampleRateHz: number
+}
+
+/**
+ * The lag over the source's own time, or null where there is nothing to follow: not asked for, or not seen in the take.
+ * Another aim than the arrival moves the whole curve by the same amount.
+ */
+export const lagKnots = (lag: LagInTime): readonly Knot[] | null => {
+  const { follow, measured } = lag
+  if (follow === 'drift') return driftKnots(lag)
+  if (follow === 'steps' && measured.steps !== null && measured.steps.length > 0)
+    return stepKnots(lag, measured.steps)
+  return null
+}
+
+// The straight line goes through the mean of the blocks, weighed by their certainty.
+const driftKnots = ({ lagSamples, measured, sampleRateHz }: LagInTime): readonly Knot[] | null => {
+  if (measured.drift === null) return null
+  const samplesPerSecond = measured.drift.ppm * 1e-6 * sampleRateHz
+  const seconds = measured.frames / sampleRateHz
+  let centre = seconds / 2
+  const blocks = measured.lagOverTime ?? []
+  if (blocks.length > 0) {
+    const weights = blocks.map(block => 1 / (block.uncertaintySamples * block.uncertaintySamples + 1e-12))
+    const total = weights.reduce((sum, weight) => sum + weight, 0)
+    centre =
+      blocks.reduce(
+        (sum, block, i) => sum + weights[i]! * ownTime(block.atSeconds, measured, sampleRateHz),
+        0,
+      ) / total
+  }
+  return [
+    { atSeconds: 0, samples: lagSamples - samplesPerSecond * centre },
+    { atSeconds: seconds, samples: lagSamples + samplesPerSecond * (seconds - centre) },
+  ]
+}
+
+// Level, slew around the step, level. Slews that would run into each other share the time between their steps.
+const stepKnots = (
+  { lagSamples, measured, sampleRateHz }: LagInTime,
+  steps: readonly Step[],
+): readonly Knot[] => {
+  const offset = lagSamples - (measured.lagSamples ?? lagSamples)
+  const ordered = [...steps].sort((a, b) => a.atSeconds - b.atSeconds)
+  const times = ordered.map(step => ownTime(step.atSeconds, measured, sampleRateHz))
+  return ordered.flatMap((step, i) => {
+    const wanted = Math.abs(step.toLagSamples - step.fromLagSamples) / (LARGEST_BEND * sampleRateHz) / 2
+    const before = Math.min(wanted, (times[i]! - (times[i - 1] ?? -Infinity)) / 2)
+    const after = Math.min(wanted, ((times[i + 1] ?? Infinity) - times[i]!) / 2)
+    return [
+      { atSeconds: times[i]! - before, samples: step.fromLagSamples + offset },
+      { atSeconds: times[i]! + after, samples: step.toLagSamples + offset },
+    ]
+  })
+}
+
+/** Time of the reference, in which lags are measured, as time of the source: it started later, and its sound comes later. */
+const ownTime = (referenceSeconds: number, measured: SourceMeasurement, sampleRateHz: number): number =>
+  referenceSeconds + ((measured.lagSamples ?? 0) - measured.startOffsetSamples) / sampleRateHz
+
+/** Value at a time. `knots` has at least one, in the order of time. */
+export const valueAt = (knots: readonly Knot[], atSeconds: number): number => {
+  const next = knots.findIndex(knot => knot.atSeconds > atSeconds)
+  if (next === 0) return knots[0]!.samples
+  if (next === -1) return knots[knots.length - 1]!.samples
+  const [a, b] = [knots[next - 1]!, knots[next]!]
+  return a.samples + ((b.samples - a.samples) * (atSeconds - a.atSeconds)) / (b.atSeconds - a.atSeconds)
+}
+
+/** The sum of two curves, the second taken at `laterSeconds` later in its own time: a curve with the knots of both. */
+export const addedKnots = (a: readonly Knot[], b: readonly Knot[], laterSeconds: number): readonly Knot[] => {
+  const times = [...a.map(knot => knot.atSeconds), ...b.map(knot => knot.atSeconds - laterSeconds)]
+  return [...new Set(times)]
+    .sort((x, y) => x - y)
+    .map(atSeconds => ({ atSeconds, samples: valueAt(a, atSeconds) + valueAt(b, atSeconds + laterSeconds) }))
+}

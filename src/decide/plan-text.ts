@@ -1,0 +1,106 @@
+import { msFromSamples } from '../terms/units.js'
+import type { Plan, PlannedGroup, PlannedSource, PlannedStem, StemPart } from './plan.js'
+import { type Column, tableLines, wrap } from './text-table.js'
+import { dbText, msText, signedText } from './words.js'
+
+const WIDTH = 100
+
+const MOVES: readonly Column[] = [
+  { title: 'source', align: 'left', widest: 26 },
+  { title: 'frames', align: 'right', widest: 12 },
+  { title: 'ms', align: 'right', widest: 10 },
+  { title: 'polarity', align: 'left', widest: 8 },
+  { title: 'because', align: 'left', widest: WIDTH },
+]
+
+const STEMS: readonly Column[] = [
+  { title: 'file', align: 'left', widest: 40 },
+  { title: 'ch', align: 'right', widest: 2 },
+  { title: 'bits', align: 'right', widest: 4 },
+  { title: 'dither', align: 'left', widest: 6 },
+  { title: 'made of', align: 'left', widest: WIDTH },
+]
+
+/** The plan as a table for people: what is moved and why, what is delivered and of what. No line is longer than 100 columns. */
+export const planText = (plan: Plan): string =>
+  [
+    ...wrap(
+      `${plan.song}${plan.take === null ? '' : `, take ${plan.take}`}: ${plan.stems.length} stems in ${plan.folder}`,
+      WIDTH,
+    ),
+    '',
+    ...tableLines(MOVES, plan.sources.map(moveRow(plan)), WIDTH),
+    ...plan.groups.flatMap(lateLines),
+    '',
+    ...tableLines(STEMS, plan.stems.map(stemRow), WIDTH),
+    ...startLines(plan),
+    ...(plan.turnDownDb === 0
+      ? []
+      : [
+          `All blends ${plan.turnDownDb.toFixed(1)} dB down for the ceiling of ${dbText(plan.ceilingDbtp)}TP.`,
+        ]),
+  ].join('\n')
+
+const moveRow =
+  (plan: Plan) =>
+  ({ key, move, group, headCut, facts }: PlannedSource): readonly string[] => {
+    const rate = plan.groups.find(({ name }) => name === group)?.sampleRateHz ?? facts.sampleRateHz
+    const { shiftSamples } = move
+    const decimals = Number.isInteger(shiftSamples) ? 0 : 2
+    const cut =
+      headCut === null
+        ? ''
+        : `; its first ${msText(headCut.frames, rate)} ${headCut.peakDbfs === null ? 'of silence' : `(up to ${dbText(headCut.peakDbfs)}FS)`} cut off at the start`
+    return [
+      key,
+      signedText(shiftSamples, decimals),
+      signedText(msFromSamples(shiftSamples, rate), 3),
+      move.polarity,
+      `${move.because}${cut}`,
+    ]
+  }
+
+const lateLines = ({ name, lateSamples, sampleRateHz }: PlannedGroup): readonly string[] =>
+  lateSamples === 0
+    ? []
+    : wrap(
+        `${name} as a whole now is ${msText(lateSamples, sampleRateHz)} late against the rest of the song.`,
+        WIDTH,
+      )
+
+const stemRow = (stem: PlannedStem): readonly string[] => [
+  stem.fileName,
+  String(stem.channels),
+  String(stem.depth),
+  stem.dither ? 'TPDF' : 'none',
+  `${stem.aligned ? '' : 'as recorded: '}${stem.parts.map(partText(stem)).join(', ')}`,
+]
+
+const partText =
+  (stem: PlannedStem) =>
+  (part: StemPart): string => {
+    const [group, source] = part.key.split('/')
+    const name = group === stem.group ? source : part.key
+    if (stem.kind === 'source') return `${name}`
+    const match = part.matchGainDb === 0 ? '' : ` (${dbText(part.matchGainDb)} to match)`
+    return `${name} ${part.weightShown}${match}`
+  }
+
+const startLines = (plan: Plan): readonly string[] =>
+  [...new Map(plan.stems.map(stem => [stem.sampleRateHz, stem])).values()].map(stem => {
+    const seconds = (stem.frames / stem.sampleRateHz).toFixed(3)
+    const stamp =
+      stem.stampSamples === null
+        ? 'no time stamp'
+        : `time stamp ${clock(stem.stampSamples, stem.sampleRateHz)}`
+    return `All stems: ${stem.frames} frames (${seconds} s at ${stem.sampleRateHz} Hz), ${stamp}.`
+  })
+
+/** Time of day to a millisecond, cut off, not rounded: 13:00:00.000. */
+const clock = (samples: number, sampleRateHz: number): string => {
+  const ms = Math.floor((samples / sampleRateHz) * 1000)
+  const two = (value: number): string => String(value).padStart(2, '0')
+  const seconds = Math.floor(ms / 1000)
+  const time = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60, seconds % 60].map(two).join(':')
+  return `${time}.${String(ms % 1000).padStart(3, '0')}`
+}

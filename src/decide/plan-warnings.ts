@@ -1,0 +1,60 @@
+import type { Session } from '../recipe/session.js'
+import type { Warning } from '../terms/warning.js'
+import type { Plan } from './plan.js'
+import type { TurnDown } from './turn-down.js'
+import { dbText, msText } from './words.js'
+
+/** Sound above this is not cut off, nor does a file begin or end with it, without a word. dBFS. */
+export const AUDIBLE_EDGE_DBFS = -60
+
+/** HEAD_CUT: sound that a move pushes before the start of the stems, where it is lost. */
+export const headCutWarnings = (plan: Plan, session: Session): readonly Warning[] =>
+  plan.sources.flatMap(({ group, source, headCut, facts }): readonly Warning[] => {
+    if (headCut === null || headCut.peakDbfs === null || headCut.peakDbfs <= AUDIBLE_EDGE_DBFS) return []
+    const hold = session.groups.find(({ name }) => name === group)?.align.hold
+    const cure =
+      hold === 'latest'
+        ? 'Files that carry a time stamp lose nothing: all stems then start earlier'
+        : '`hold: latest` keeps it: nothing is pulled forward then'
+    return [
+      {
+        code: 'HEAD_CUT',
+        group,
+        source,
+        message:
+          `The first ${msText(headCut.frames, facts.sampleRateHz)} of ${source} would come before the start of the stems and ` +
+          `are cut off; they reach ${dbText(headCut.peakDbfs)}FS. ${cure}.`,
+      },
+    ]
+  })
+
+/** CEILING and CLIPPED_STEM: what was turned down, and why. */
+export const levelWarnings = (plan: Plan, { blendsDb, loudest, sourcesDb }: TurnDown): readonly Warning[] => [
+  ...(blendsDb > 0 && loudest !== null
+    ? [
+        {
+          code: 'CEILING' as const,
+          group: null,
+          source: null,
+          message:
+            `All blends of the song were turned down by ${blendsDb.toFixed(1)} dB: ${loudest.name} would have reached ` +
+            `${dbText(loudest.peakDbtp)}TP, the ceiling is ${dbText(plan.ceilingDbtp)}TP. Nothing was limited. ` +
+            'Lower the gains of that blend, or raise `deliver.ceiling`, to keep the others where they were.',
+        },
+      ]
+    : []),
+  ...plan.stems.flatMap((stem): readonly Warning[] => {
+    const db = sourcesDb.get(stem.fileName)
+    if (db === undefined) return []
+    return [
+      {
+        code: 'CLIPPED_STEM',
+        group: stem.group,
+        source: plan.sources.find(({ key }) => key === stem.parts[0]?.key)?.source ?? null,
+        message:
+          `${stem.name} goes above full scale and was turned down by ${db.toFixed(1)} dB to fit into ${stem.depth} bit. ` +
+          '`depth: 32f` keeps its level.',
+      },
+    ]
+  }),
+]
