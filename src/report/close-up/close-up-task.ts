@@ -1,0 +1,109 @@
+import { interrupted } from '../../terms/interrupted.js'
+import type { Task, TaskContext } from '../../terms/task.js'
+import { dbFromGain, gainFromDb, msFromSamples } from '../../terms/units.js'
+import { HOP_SECONDS, levelsOf, loudestAttack, onsetFrame } from './attack.js'
+import type { CloseUp, CloseUpTrace } from './close-up.js'
+import { stretchesOf } from './stretches.js'
+import { type TracedSource, TraceReader } from './traced-source.js'
+
+export interface CloseUpInput {
+  readonly group: string
+  readonly sampleRateHz: number
+  /** The reference stands first. */
+  readonly traces: readonly TracedSource[]
+  /** Frames of the timeline in which to look for an attack. */
+  readonly ranges: readonly { readonly startFrame: number; readonly endFrame: number }[]
+}
+
+/** What is seen before the attack, and at least after it; more where a source is later than that, up to the limit. Ms. */
+const BEFORE_MS = 4
+const AFTER_MS = 16
+const AFTER_LATEST_MS = 8
+const AFTER_LIMIT_MS = 60
+
+/** More points than this are not told apart on a wide chart. */
+const MOST_POINTS = 1200
+
+const peakOf = (signal: Float64Array): number => signal.reduce((peak, v) => Math.max(peak, Math.abs(v)), 0)
+
+/** Frame of the timeline at which an attack begins in the reference that is loud in all sources; null where all is silent. */
+const attackFrame = (
+  input: CloseUpInput,
+  readers: readonly TraceReader[],
+  context: TaskContext,
+): number | null => {
+  const hop = Math.max(1, Math.round(HOP_SECONDS * input.sampleRateHz))
+  const stretches = stretchesOf(input.ranges, input.sampleRateHz)
+  const levels = stretches.map(({ startFrame, frames }) => {
+    if (context.aborted) throw interrupted()
+    return readers.map(reader =>
+      levelsOf(reader.recorded(startFrame + Math.round(reader.traced.lagSamples), frames), hop),
+    )
+  })
+  const instant = loudestAttack(levels)
+  if (instant === null) return null
+  const start = stretches[instant.stretch]!.startFrame + (instant.hop - 2) * hop
+  return start + onsetFrame(readers[0]!.recorded(start, 4 * hop), hop)
+}
+
+/** Every `stride`-th value in steps of a hundred-thousandth of full scale. */
+const thinned = (signal: Float64Array, gain: number, stride: number): number[] => {
+  const values: number[] = []
+  for (let i = 0; i < signal.length; i += stride) values.push(Math.round(signal[i]! * gain * 1e5) / 1e5)
+  return values
+}
+
+const draw = (input: CloseUpInput, readers: readonly TraceReader[], attack: number): CloseUp => {
+  const rate = input.sampleRateHz
+  const latestMs = Math.max(...input.traces.map(trace => msFromSamples(trace.lagSamples, rate)))
+  const afterMs = Math.min(AFTER_LIMIT_MS, Math.max(AFTER_MS, latestMs + AFTER_LATEST_MS))
+  const lead = Math.round((BEFORE_MS / 1000) * rate)
+  const frames = lead + Math.round((afterMs / 1000) * rate)
+  const stride = Math.max(1, Math.ceil(frames / MOST_POINTS))
+  const start = attack - lead
+  // The view after follows the reference: what the whole group waits for the rest of the song is no difference between sources.
+  const referenceShift = readers[0]!.shiftAt(attack)
+  const recorded = readers.map(reader => reader.recorded(start, frames))
+  const referencePeak = peakOf(recorded[0]!)
+  const traces = readers.map((reader, s): CloseUpTrace => {
+    const before = recorded[s]!
+    const peak = peakOf(before)
+    const gainDb = peak > 0 && referencePeak > 0 ? Math.round(dbFromGain(referencePeak / peak) * 10) / 10 : 0
+    const gain = gainFromDb(gainDb)
+    const shift = reader.shiftAt(attack)
+    return {
+      source: reader.traced.source,
+      file: reader.traced.fileShown,
+      drawnGainDb: gainDb,
+      polarity: reader.traced.polarity,
+      shiftMs: msFromSamples(shift, rate),
+      before: thinned(before, gain, stride),
+      after: thinned(reader.moved(start, frames, shift - referenceShift), gain, stride),
+    }
+  })
+  return {
+    sampleRateHz: rate,
+    attackSeconds: attack / rate,
+    fromMs: -msFromSamples(lead, rate),
+    stepMs: msFromSamples(stride, rate),
+    scale: traces
+      .flatMap(trace => [...trace.before, ...trace.after])
+      .reduce((top, value) => Math.max(top, Math.abs(value)), 0),
+    traces,
+  }
+}
+
+/**
+ * A close-up of one group: an attack that is loud in all its sources, about 20 ms of it, as recorded and as moved. null where every
+ * source is silent where it was looked for. Throws what reading a file throws, and INTERRUPTED.
+ */
+export const closeUp: Task<CloseUpInput, CloseUp | null> = (input, context) => {
+  const readers: TraceReader[] = []
+  try {
+    for (const traced of input.traces) readers.push(new TraceReader(traced))
+    const attack = attackFrame(input, readers, context)
+    return attack === null ? null : draw(input, readers, attack)
+  } finally {
+    for (const reader of readers) reader.close()
+  }
+}

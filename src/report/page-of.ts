@@ -1,0 +1,44 @@
+import { embeddedJson } from './page/embedded-json.js'
+import { eyeFirst } from './page/eye-first.js'
+import { filesSection } from './page/files-section.js'
+import { glance } from './page/glance.js'
+import { groupSection } from './page/group-section.js'
+import { healthSection } from './page/health-section.js'
+import { html, trusted } from './page/markup.js'
+import { masthead } from './page/masthead.js'
+import { policyFor } from './page/policy.js'
+import { readingSection } from './page/reading-section.js'
+import { stemsSection } from './page/stems-section.js'
+import { STYLE_SHEET } from './page/style/style-sheet.js'
+import type { Report } from './report.js'
+
+/**
+ * `report.html`: one page that needs nothing but itself, drawn from the report alone, which it carries with it
+ * (`<script type="application/json" id="report">`). The same report gives the same page.
+ */
+export const pageOf = (report: Report): string =>
+  html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policyFor([STYLE_SHEET], [])}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>${report.song}${report.take !== null && `, take ${report.take}`}</title>
+<style>${trusted(STYLE_SHEET)}</style>
+</head>
+<body>
+${masthead(report)}
+<main>
+<div class="first-look">${glance(report)}${eyeFirst(report)}</div>
+${report.groups.map(groupSection)}
+${healthSection(report)}
+${stemsSection(report)}
+${filesSection(report)}
+${readingSection(report)}
+</main>
+<footer class="foot">Drawn from report.json (format ${report.format}), which lies beside this page and inside it.</footer>
+<script type="application/json" id="report">${trusted(embeddedJson(report))}</script>
+</body>
+</html>
+`.text

@@ -1,0 +1,49 @@
+export const CHARTS = `
+figure { margin: .9rem 0 0; }
+.glance figure { margin: 0; align-self: start; }
+figcaption { font-size: .82rem; line-height: 1.4; margin-top: .2rem; }
+.at-narrow { display: none; }
+@media screen and (max-width: 46rem) { .at-wide { display: none; } .at-narrow { display: block; } }
+.chart { display: block; max-width: 100%; height: auto; font: 12px ui-sans-serif, system-ui, sans-serif; font-variant-numeric: tabular-nums; }
+.chart text { fill: var(--ink); }
+.chart .tick, .chart .axis, .chart .aside { fill: var(--quiet); font-size: 11px; }
+.chart .note { font-size: 10.5px; fill: var(--quiet); }
+.chart .panel { font-weight: 600; }
+.chart .lane { font-size: 12px; }
+.chart .over { paint-order: stroke; stroke: var(--paper); stroke-width: 4px; stroke-linejoin: round; }
+.grid { stroke: var(--rule); stroke-width: .6; }
+.grid.faint { stroke: var(--faint); }
+.zero, .rail { stroke: var(--rule); stroke-width: 1; }
+.instant { stroke: var(--ink); stroke-width: 1; stroke-dasharray: 1 3; stroke-linecap: round; }
+.ruler { stroke: var(--quiet); stroke-width: 1; }
+.wave, .curve { fill: none; stroke-linejoin: round; }
+.wave { stroke-width: 1.1; }
+.curve { stroke-width: 1.8; }
+.wave.before, .curve.before, .mark.before, .dot.before { stroke: var(--before); }
+.wave.after, .curve.after, .mark.after, .dot.after { stroke: var(--after); }
+.curve.before { stroke-dasharray: 5 3; stroke-width: 1.4; }
+.swing { stroke: none; }
+.swing.before { fill: var(--swing-before); }
+.swing.after { fill: var(--swing-after); }
+.front.before { fill: var(--before); }
+.front.after { fill: var(--after); }
+.dot { fill: var(--paper); stroke-width: 1.2; }
+.dot.after { fill: var(--after); }
+.played { stroke: var(--ink); stroke-width: 2; }
+.mark { fill: var(--paper); stroke-width: 1.6; }
+.mark.after { fill: var(--after); }
+.sign { fill: none; stroke-width: 1.5; }
+.sign.before { stroke: var(--before); }
+.sign.after { stroke: var(--paper); }
+.way { fill: none; stroke: var(--ink); stroke-width: 1.1; }
+.spread { stroke: var(--swing-before); stroke-width: 7; }
+.whisker { stroke: var(--after); stroke-width: 1; }
+.whole { stroke: var(--before); stroke-width: 1.2; stroke-dasharray: 5 3; }
+.disc .full { fill: currentColor; }
+.disc .rim { fill: none; stroke: currentColor; stroke-width: 1.4; }
+.key { margin-right: .8rem; }
+.ring { display: inline-block; width: .75em; height: .75em; border-radius: 50%; border: 2px solid var(--before); vertical-align: -.05em; }
+.ring.after { border-color: var(--after); background: var(--after); }
+.stroke { display: inline-block; width: 1.9em; border-top: 2px dashed var(--before); vertical-align: .25em; }
+.stroke.after { border-top: 2px solid var(--after); }
+`

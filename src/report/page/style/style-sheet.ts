@@ -1,0 +1,9 @@
+import { CHARTS } from './charts.js'
+import { INK } from './ink.js'
+import { LAYOUT } from './layout.js'
+import { PRINT } from './print.js'
+import { TABLES } from './tables.js'
+import { TYPE } from './type.js'
+
+/** The one style sheet of the page. */
+export const STYLE_SHEET = [INK, TYPE, LAYOUT, TABLES, CHARTS, PRINT].join('')

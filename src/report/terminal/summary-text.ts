@@ -1,0 +1,76 @@
+import { rankOf } from '../build/warnings.js'
+import type { Report, ReportGroup } from '../report.js'
+import { visibleText } from '../visible-text.js'
+import { toneWords } from '../words/blend-words.js'
+import { counted, fixed } from '../words/figures.js'
+import { type Ink, inkOf } from './ink.js'
+import { sourceLines } from './source-lines.js'
+import { padded, textWidth, wrapped } from './text-width.js'
+
+export interface SummaryOptions {
+  /** Width of the terminal; lines are kept within it where a word allows. 80 where it is not known. */
+  readonly columns: number
+  readonly colour: boolean
+  /** Where the report and the stems lie, as it should be shown; null leaves the line out. */
+  readonly reportShown: string | null
+}
+
+/** A label and a text that may need several lines, the later ones under the first. */
+const labelled = (label: string, text: string, columns: number, width: number): readonly string[] => {
+  const lines = wrapped(visibleText(text), Math.max(20, columns - width - 4))
+  return lines.map((line, i) => `  ${padded(i === 0 ? label : '', width)}  ${line}`)
+}
+
+const groupLines = (
+  group: ReportGroup,
+  sources: readonly string[],
+  columns: number,
+  ink: Ink,
+): readonly string[] => {
+  const blends = group.blends.filter(blend => blend.aligned)
+  const width = Math.min(24, Math.max(0, ...blends.map(blend => textWidth(visibleText(blend.name)))))
+  return [
+    ink.strong(visibleText(group.name)),
+    ...sources,
+    ...blends.flatMap(blend => labelled(visibleText(blend.name), toneWords(blend), columns, width)),
+  ]
+}
+
+const warningLines = (report: Report, columns: number, ink: Ink): readonly string[] =>
+  report.warnings.flatMap(warning => {
+    const where = [warning.group, warning.source].filter(name => name !== null).join('/')
+    const text = visibleText(where === '' ? warning.message : `${where}: ${warning.message}`)
+    const lines = wrapped(text, Math.max(20, columns - 2))
+    return lines.map((line, i) => {
+      const shown = `${i === 0 ? '!' : ' '} ${line}`
+      return rankOf(warning) === 0 ? ink.alert(shown) : shown
+    })
+  })
+
+const deliveredLine = (report: Report): string => {
+  const { turnDownDb } = report.delivery
+  const turned = turnDownDb > 0 ? `, blends turned down ${fixed(turnDownDb, 1)} dB` : ''
+  const judged = report.groups.flatMap(g => g.blends.flatMap(b => b.tone?.check?.worstDifferenceDb ?? []))
+  const check =
+    judged.length > 0 ? `; tone as predicted within ${fixed(Math.max(...judged.map(Math.abs)), 2)} dB` : ''
+  return `${counted(report.stems.length, 'stem')}${turned}${check}`
+}
+
+/**
+ * What a render says at its end, drawn from the report alone: per source lag, air, polarity and verdict, per blend what changed in words,
+ * what needs a person, where the report lies. Ends with a line break. Names cannot move the cursor or change colours.
+ */
+export const summaryText = (report: Report, options: SummaryOptions): string => {
+  const { columns, colour, reportShown } = options
+  const ink = inkOf(colour)
+  const take = report.take === null ? '' : ink.quiet(`, take ${visibleText(report.take)}`)
+  const sources = sourceLines(report.groups, columns, ink)
+  return [
+    `${ink.strong(visibleText(report.song))}${take}`,
+    ...report.groups.flatMap((group, i) => groupLines(group, sources[i] ?? [], columns, ink)),
+    ...warningLines(report, columns, ink),
+    deliveredLine(report),
+    ...(reportShown === null ? [] : [visibleText(reportShown)]),
+    '',
+  ].join('\n')
+}
