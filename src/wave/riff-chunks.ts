@@ -44,8 +44,8 @@ export const missingChunk = (file: FileBytes, { chunks }: RiffChunks, id: string
   const last = chunks.at(-1)
   const cut = last !== undefined && last.at + last.bytes > file.size
   const message = cut
-    ? `the chunk "${last.id}" is said to have ${last.bytes} bytes, more than the file holds, and no ${id} chunk comes before it`
-    : `the file ends without a ${id} chunk`
+    ? `the chunk "${last.id}" is said to have ${last.bytes} bytes, more than the file holds, and no ${id.trim()} chunk comes before it`
+    : `the file ends without a ${id.trim()} chunk`
   return headerFault(file.path, cut ? last.headerAt : file.size, message, `a chunk "${id}"`)
 }
 
