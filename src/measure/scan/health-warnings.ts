@@ -1,0 +1,78 @@
+import type { Warning, WarningCode } from '../../terms/warning.js'
+import type { SourceScan } from './source-scan.js'
+
+const DC_TOLD = 0.002 // -54 dBFS; common practice, no source
+const HUM_UNDER_SOUND_DB = 50
+
+type Findings = Omit<SourceScan, 'warnings' | 'sha256'>
+
+/** What a person should know of a source by itself, in the order of the codes. Group and source are null, for the caller. */
+export const healthWarnings = (scan: Findings): Warning[] => {
+  const told: [WarningCode, string | null][] = [
+    ['SILENT', silentMessage(scan)],
+    ['CLIPPED', clippedMessage(scan)],
+    ['DC_OFFSET', dcMessage(scan)],
+    ['HUM', humMessage(scan)],
+    ['DROPPED_SAMPLES', droppedMessage(scan)],
+  ]
+  return told.flatMap(([code, message]) =>
+    message === null ? [] : [{ code, group: null, source: null, message }],
+  )
+}
+
+const silentMessage = ({ silent, samplePeakDbfs }: Findings): string | null => {
+  if (!silent) return null
+  const peak =
+    samplePeakDbfs === null ? 'Nothing but digital silence' : `Nothing above ${decibels(samplePeakDbfs)} dBFS`
+  return `${peak}: this source cannot be measured. Check the patch, the mute and the phantom power of this channel, and that the right file is named.`
+}
+
+const clippedMessage = ({
+  clippedRuns,
+  clips,
+  samplePeakDbfs,
+  sampleRateHz,
+  truePeakDbtp,
+}: Findings): string | null => {
+  const [first] = clips
+  if (clippedRuns === 0 || first === undefined) return null
+  const level = 20 * Math.log10(Math.abs(first.level))
+  const below = level < -0.01
+  const where = `Clipped in ${count(clippedRuns, 'place')}, first at ${time(first.startFrame, sampleRateHz)}`
+  const how = below
+    ? `, flat at ${decibels(level)} dBFS: clipped earlier in the chain and turned down since, or a sound that is square by nature.`
+    : `${truePeakDbtp !== null && samplePeakDbfs !== null && truePeakDbtp > 0.1 ? `, true peak ${decibels(truePeakDbtp)} dBTP` : ''}.`
+  return `${where}${how} Nothing was repaired. Listen there; record again with less gain, or replace the notes from another take.`
+}
+
+const dcMessage = ({ dcOffset }: Findings): string | null => {
+  if (Math.abs(dcOffset) < DC_TOLD) return null
+  const level = decibels(20 * Math.log10(Math.abs(dcOffset)))
+  return `The wave stands off zero by ${(100 * dcOffset).toFixed(2)} % of full scale (${level} dBFS). Measuring leaves it out and the stem keeps it; it costs headroom and clicks at cuts. Take it off with a high-pass of a few hertz in the mix, and have the converter or preamp looked at.`
+}
+
+const humMessage = ({ hum, rmsDbfs }: Findings): string | null => {
+  if (hum === null || rmsDbfs === null || hum.levelDbfs < rmsDbfs - HUM_UNDER_SOUND_DB) return null
+  return `Mains hum of ${hum.frequencyHz} Hz at ${decibels(hum.levelDbfs)} dBFS between the notes. For the next take: ground lift on the DI box, another cable, a balanced line, more distance and another angle to transformers, dimmers and power supplies. Never defeat the mains safety earth; leave mains wiring to licensed people under the local code.`
+}
+
+const droppedMessage = ({ droppedStretches, dropouts, sampleRateHz }: Findings): string | null => {
+  const [first] = dropouts
+  if (first === undefined) return null
+  const what =
+    first.kind === 'zeros'
+      ? `${count(first.frames, 'frame')} of digital silence inside sound`
+      : `${count(first.frames, 'frame')} that repeat those before`
+  return `Samples seem to be lost in ${count(droppedStretches, 'place')}, first at ${time(first.startFrame, sampleRateHz)}: ${what}. From there on this source may be early or late against the others. Listen there; look at clock, buffer size and disk of the recorder before the next take.`
+}
+
+const decibels = (value: number): string => value.toFixed(1)
+
+const count = (number: number, noun: string): string => `${number} ${noun}${number === 1 ? '' : 's'}`
+
+/** Minutes, seconds and milliseconds: 1:02.345. */
+const time = (frame: number, sampleRateHz: number): string => {
+  const milliseconds = Math.round((1000 * frame) / sampleRateHz)
+  const seconds = ((milliseconds % 60000) / 1000).toFixed(3)
+  return `${Math.floor(milliseconds / 60000)}:${seconds.padStart(6, '0')}`
+}

@@ -1,0 +1,115 @@
+import { LevelMeter } from '../../signal/level.js'
+import { LoudnessMeter } from '../../signal/loudness.js'
+import { TruePeakMeter } from '../../signal/true-peak.js'
+import { interrupted } from '../../terms/interrupted.js'
+import type { TaskContext } from '../../terms/task.js'
+import { dbFromGain } from '../../terms/units.js'
+import { sha256OfFile } from '../../wave/hash.js'
+import { openSource, type SourceReader } from '../../wave/source-reader.js'
+import { ActivityMeter } from './activity.js'
+import { ClipDetector } from './clipping.js'
+import { DROPOUT_PAST, DropoutDetector } from './dropouts.js'
+import { findHum } from './find-hum.js'
+import { healthWarnings } from './health-warnings.js'
+import { SILENCE_DBFS, soundRange } from './sound-range.js'
+import type { ScanInput, SourceScan } from './source-scan.js'
+
+// Frames of all channels together that are looked at in one go: 1 MB.
+const BLOCK_NUMBERS = 1 << 17
+const LISTED = 50
+
+/**
+ * Health of one source: one reading of its samples, one of its bytes for the checksum, and a look at its gaps. Memory does not
+ * grow with the length (20 numbers a second excepted).
+ * @throws SumwellError as `openWave` and `WaveFile.read`; INTERRUPTED
+ */
+export const scanSource = (input: ScanInput, context: TaskContext): SourceScan => {
+  const reader = openSource(input.file, input.selection)
+  try {
+    const findings = readThrough(reader, context)
+    return { sha256: sha256OfFile(input.file, context), ...findings, warnings: healthWarnings(findings) }
+  } finally {
+    reader.close()
+  }
+}
+
+const readThrough = (reader: SourceReader, context: TaskContext): Omit<SourceScan, 'sha256' | 'warnings'> => {
+  const { channels } = reader
+  const { sampleRateHz, frames } = reader.facts
+  const every = Array.from({ length: channels }, (_, c) => c)
+  const level = new LevelMeter(channels)
+  const loudness = new LoudnessMeter(sampleRateHz, channels)
+  const truePeak = new TruePeakMeter(sampleRateHz, channels)
+  const activityMeter = new ActivityMeter(sampleRateHz, channels)
+  const clipping = every.map(c => new ClipDetector(c, stepSize(reader)))
+  const dropping = every.map(c => new DropoutDetector(c))
+  forEachBlock(reader, context, (work, block, count, firstFrame) => {
+    level.push(block, count)
+    loudness.push(block, count)
+    truePeak.push(block, count)
+    activityMeter.push(block, count)
+    for (const c of every) {
+      clipping[c]!.push(block[c]!, 0, count)
+      dropping[c]!.push(work[c]!, count, firstFrame)
+    }
+  })
+  const activity = activityMeter.finish()
+  const clips = clipping.map((detector, c) => detector.finish(level.highest(c), level.lowest(c)))
+  const meanSquare = every.reduce((sum, c) => sum + level.rms(c) * level.rms(c), 0) / channels
+  const offsets = every.map(c => level.dc(c))
+  return {
+    channels,
+    frames,
+    sampleRateHz,
+    loudnessLufs: loudness.integratedLufs(),
+    rmsDbfs: decibelsOrNull(Math.sqrt(meanSquare)),
+    samplePeakDbfs: decibelsOrNull(Math.max(...every.map(c => level.samplePeak(c)))),
+    truePeakDbtp: decibelsOrNull(truePeak.peak()),
+    dcOffset: offsets.reduce((largest, dc) => (Math.abs(dc) > Math.abs(largest) ? dc : largest), 0),
+    clippedRuns: clips.reduce((sum, channel) => sum + channel.runs, 0),
+    clips: firstOf(clips.flatMap(channel => channel.first)),
+    droppedStretches: dropping.reduce((sum, detector) => sum + detector.count, 0),
+    dropouts: firstOf(dropping.flatMap(detector => detector.first)),
+    silent: activity.levelsDbfs.every(stepLevel => stepLevel < SILENCE_DBFS),
+    sound: soundRange(activity, sampleRateHz),
+    hum: findHum(reader, activity),
+    activity,
+  }
+}
+
+/** Reads from start to end. `work` holds DROPOUT_PAST frames of what came before, then the block; `block` is the block alone. */
+const forEachBlock = (
+  reader: SourceReader,
+  context: TaskContext,
+  look: (
+    work: readonly Float64Array[],
+    block: readonly Float64Array[],
+    count: number,
+    firstFrame: number,
+  ) => void,
+): void => {
+  const { frames, sampleRateHz } = reader.facts
+  const length = Math.max(DROPOUT_PAST, Math.floor(BLOCK_NUMBERS / reader.channels))
+  const work = Array.from({ length: reader.channels }, () => new Float64Array(DROPOUT_PAST + length))
+  const block = work.map(samples => samples.subarray(DROPOUT_PAST))
+  for (let firstFrame = 0; firstFrame < frames; firstFrame += length) {
+    if (context.aborted) throw interrupted()
+    for (const samples of work) samples.copyWithin(0, length)
+    reader.read(firstFrame, block)
+    const count = Math.min(length, frames - firstFrame)
+    look(work, block, count, firstFrame)
+    context.advance(count / sampleRateHz)
+  }
+}
+
+const decibelsOrNull = (gain: number): number | null => (gain > 0 ? dbFromGain(gain) : null)
+
+/** Distance of neighbouring values, full scale 1: that of the word, of a 24-bit word for longer ones and for floats. */
+const stepSize = (reader: SourceReader): number => {
+  const { bitDepth, sampleFormat } = reader.facts
+  const bits = sampleFormat === 'float' ? 24 : Math.min(24, bitDepth)
+  return 1 / (1 << (bits - 1))
+}
+
+const firstOf = <Found extends { readonly startFrame: number }>(found: Found[]): readonly Found[] =>
+  found.sort((a, b) => a.startFrame - b.startFrame).slice(0, LISTED)
