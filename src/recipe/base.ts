@@ -99,7 +99,7 @@ const checkedBase = (text: string, at: Span, chain: readonly Link[], reach: Reac
   const path = resolve(dirname(at.source.path), text)
   if (!tree.holds(path)) {
     faults.add('RECIPE_OUTSIDE', 'the base lies outside the folder of the recipe', at, {
-      expected: `a file in ${tree.shown} or below`,
+      expected: "a file in the recipe's folder or below it",
       mend: 'move it there, or allow it with --allow-outside',
     })
     return null

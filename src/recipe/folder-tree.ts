@@ -9,8 +9,6 @@ export class FolderTree {
   constructor(
     readonly files: RecipeFiles,
     root: string,
-    /** The folder as shown to people. */
-    readonly shown: string,
     private readonly allowOutside: boolean,
   ) {
     this.realRoot = files.realPath(root)

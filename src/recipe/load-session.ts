@@ -26,12 +26,7 @@ export interface LoadOptions {
 export const loadSession = async (recipePath: string, options: LoadOptions): Promise<Session> => {
   const faults = new RecipeFaults()
   const recipeFile = resolve(recipePath)
-  const tree = new FolderTree(
-    options.files ?? diskFiles,
-    dirname(recipeFile),
-    dirname(recipePath),
-    options.allowOutside ?? false,
-  )
+  const tree = new FolderTree(options.files ?? diskFiles, dirname(recipeFile), options.allowOutside ?? false)
   const root = loadTree(recipeFile, recipePath, tree, faults)
   if (root === null) throw faults.error()
   checkShape(root, faults)

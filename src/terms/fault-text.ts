@@ -56,7 +56,7 @@ const frameOf = (place: Place, nearest: string | null, width: number, paint: Pai
   const number = String(place.line)
   const gutter = paint.dim(`${number} | `)
   const under = paint.dim(`${' '.repeat(number.length)} | `)
-  const clip = clipped([...printable(place.sourceLine)], place, width - number.length - 3)
+  const clip = clipped(Array.from(printable(place.sourceLine)), place, width - number.length - 3)
   const lead = clip.lead.map(blankFor).join('')
   const marks = clip.marked.reduce((columns, character) => columns + columnsOf(character), 0)
   const lines = [

@@ -1,6 +1,7 @@
 import { nearestOf } from '../../terms/nearest.js'
 import { entriesOf, fieldOf, type Located, type LocatedEntry, textOf } from '../located.js'
 import type { Blend, BlendPart } from '../session.js'
+import { oneOf } from '../words/lists.js'
 import type { MeaningContext } from './context.js'
 import type { GroupDraft } from './draft.js'
 import { checkRange, quantityAt } from './quantities.js'
@@ -63,7 +64,7 @@ const checkName = (
   const names = [...sources.entries.keys()]
   const nearest = nearestOf(name, names)
   faults.add('RECIPE_PART', `${group.name} has no source ${name}`, entry.keyAt, {
-    expected: `one of ${names.join(', ')}`,
+    expected: oneOf(names),
     nearest,
     mend: nearest === null ? 'name a source of this group' : `write ${nearest}`,
   })

@@ -3,7 +3,8 @@ import { nearestOf } from '../../terms/nearest.js'
 import { fieldOf, type Located, type LocatedScalar, textOf } from '../located.js'
 import type { Deliver, Depth } from '../session.js'
 import { cleanName } from '../words/clean-name.js'
-import { DEFAULT_NAME_TEMPLATE } from '../words/stem-name.js'
+import { oneOf } from '../words/lists.js'
+import { DEFAULT_NAME_TEMPLATE, NAME_WORDS } from '../words/stem-name.js'
 import { checkedStretch } from './align.js'
 import type { MeaningContext } from './context.js'
 import type { GroupDraft } from './draft.js'
@@ -27,7 +28,7 @@ export const deliverOf = (
   const nameNode = fieldOf(node, 'name')
   const name = textOf(nameNode)
   if (nameNode !== undefined && name !== undefined) {
-    checkPlaceholders(nameNode as LocatedScalar, name, ['song', 'take', 'group', 'stem'], context)
+    checkPlaceholders(nameNode as LocatedScalar, name, NAME_WORDS, context)
   }
   return {
     folder: folderOf(fieldOf(node, 'folder'), recipeFile, context),
@@ -43,8 +44,8 @@ const folderOf = (node: Located | undefined, recipeFile: string, context: Meanin
   const { tree, faults, song, take } = context
   const text = textOf(node)
   if (node === undefined || text === undefined) {
-    const take_ = take === null ? '' : `-take${cleanName(take.text)}`
-    return resolve(dirname(recipeFile), 'stems', `${cleanName(song.text)}${take_}`)
+    const ofTake = take === null ? '' : `-take${cleanName(take.text)}`
+    return resolve(dirname(recipeFile), 'stems', `${cleanName(song.text)}${ofTake}`)
   }
   const folder = resolve(
     dirname(node.at.source.path),
@@ -53,7 +54,7 @@ const folderOf = (node: Located | undefined, recipeFile: string, context: Meanin
   if (faults.toldAt(node.at)) return folder
   if (!tree.holds(folder)) {
     faults.add('RECIPE_OUTSIDE', 'the delivery folder lies outside the folder of the recipe', node.at, {
-      expected: `a folder in ${tree.shown} or below`,
+      expected: "a folder in the recipe's folder or below it",
       mend: 'choose a folder there, or allow it with --allow-outside',
     })
   } else if (!['folder', 'missing'].includes(tree.files.kindOf(folder))) {
@@ -113,12 +114,12 @@ const reportStem = (
   const full = ({ group, source }: Candidate): string => `${group}/${source}`
   if (found.length > 1) {
     faults.add('RECIPE_STEM_UNKNOWN', `several groups have a source ${typed}`, item.at, {
-      expected: `one of ${found.map(full).join(', ')}`,
+      expected: oneOf(found.map(full)),
       mend: 'put the group before it',
     })
   } else if (found.length === 1) {
     faults.add('RECIPE_STEM_UNKNOWN', `${typed} is a group, not a single source`, item.at, {
-      expected: `one of ${files.map(full).join(', ')}`,
+      expected: oneOf(files.map(full)),
       mend: 'name its sources; for their sum, make a blend',
     })
   } else {
@@ -127,7 +128,7 @@ const reportStem = (
       typed.includes('/') ? files.map(full) : files.map(({ source }) => source),
     )
     faults.add('RECIPE_STEM_UNKNOWN', `there is no source ${typed}`, item.at, {
-      expected: `one of ${files.map(full).join(', ')}`,
+      expected: oneOf(files.map(full)),
       nearest,
       mend: nearest === null ? 'name a source; blends are always delivered' : `write ${nearest}`,
     })

@@ -1,4 +1,5 @@
 import { nearestOf } from '../../terms/nearest.js'
+import { oneOf } from '../words/lists.js'
 import type { MeaningContext } from './context.js'
 import type { GroupDraft, GroupSourceDraft } from './draft.js'
 
@@ -51,12 +52,10 @@ const reportUnknown = (groups: Groups, { faults }: MeaningContext): void => {
   for (const group of groups.values()) {
     for (const source of group.sources.values()) {
       if (source.kind !== 'group' || groups.has(source.group) || faults.toldAt(source.at)) continue
-      const nearest = nearestOf(
-        source.group,
-        names.filter(name => name !== group.name),
-      )
+      const others = names.filter(name => name !== group.name)
+      const nearest = nearestOf(source.group, others)
       faults.add('RECIPE_GROUP_UNKNOWN', `there is no group ${source.group}`, source.at, {
-        expected: `one of ${names.join(', ')}`,
+        expected: others.length === 0 ? 'a file' : oneOf(others),
         nearest,
         mend: nearest === null ? 'name a group of this recipe, or give a file' : `write ${nearest}`,
       })

@@ -1,5 +1,6 @@
 import { nearestOf } from '../../terms/nearest.js'
 import { fieldOf, textOf } from '../located.js'
+import { oneOf } from '../words/lists.js'
 import type { MeaningContext } from './context.js'
 import { type FileDraft, type GroupDraft, selectionOf } from './draft.js'
 import { innerGroups } from './group-order.js'
@@ -15,7 +16,7 @@ export const checkReference = (group: GroupDraft, { faults }: MeaningContext): v
   if (names.includes(group.reference) || faults.toldAt(node.at)) return
   const nearest = nearestOf(group.reference, names)
   faults.add('RECIPE_REFERENCE', `${group.name} has no source ${group.reference}`, node.at, {
-    expected: `one of ${names.join(', ')}`,
+    expected: oneOf(names),
     nearest,
     mend: nearest === null ? 'name one of the sources' : `write ${nearest}`,
   })
@@ -58,8 +59,9 @@ export const checkFileTwice = (group: GroupDraft, groups: Groups, { faults }: Me
       if (source.kind !== 'file' || source.file.identity === null) continue
       const name = `${next.prefix}${source.name}`
       const channels = source.file.facts?.channels
-      const selection = channels === undefined ? null : selectionOf(source, channels)
-      const signal = `${source.file.identity} ${JSON.stringify(selection ?? { kind: 'all' })}`
+      const selection = channels === undefined ? { kind: 'all' } : selectionOf(source, channels)
+      if (selection === null) continue // a channel that the file lacks was reported
+      const signal = `${source.file.identity} ${JSON.stringify(selection)}`
       const whole = `${source.file.identity} ${JSON.stringify({ kind: 'all' })}`
       const earlier = seen.get(signal) ?? seen.get(whole)
       if (earlier === undefined) seen.set(signal, name)

@@ -30,7 +30,7 @@ export const sourceFile = (
 
   if (!tree.holds(absolute)) {
     faults.add('RECIPE_OUTSIDE', `${shown} lies outside the folder of the recipe`, scalar.at, {
-      expected: `a file in ${tree.shown} or below`,
+      expected: "a file in the recipe's folder or below it",
       mend: 'move the file there, or allow it with --allow-outside',
     })
     return lost

@@ -1,7 +1,8 @@
 import { join } from 'node:path'
 import { entriesOf, fieldOf, type Located, type Span } from '../located.js'
 import type { Deliver } from '../session.js'
-import { singleStem, stemFileName } from '../words/stem-name.js'
+import { placeholdersIn } from '../words/placeholders.js'
+import { NAME_WORDS, singleStem, stemFileName } from '../words/stem-name.js'
 import type { MeaningContext } from './context.js'
 import type { GroupDraft } from './draft.js'
 
@@ -26,6 +27,8 @@ export const checkStemNames = (
   const template = fieldOf(fieldOf(root, 'deliver'), 'name')
   if (template !== undefined) {
     if (faults.toldAt(template.at) || template.kind !== 'scalar') return
+    const misspelt = placeholdersIn(deliver.nameTemplate).some(({ word }) => !NAME_WORDS.includes(word))
+    if (misspelt) return
     if (stems.length > 1 && !deliver.nameTemplate.includes('{stem}')) {
       faults.add('RECIPE_STEM_NAME', 'every stem would have this one name', template.at, {
         expected: 'a name with {stem}',

@@ -2,6 +2,7 @@ import type { ErrorObject } from 'ajv'
 import { nearestOf } from '../../terms/nearest.js'
 import type { Span } from '../located.js'
 import type { RecipeFaults } from '../recipe-faults.js'
+import { oneOf } from '../words/lists.js'
 import type { Pointed } from './pointer.js'
 import { valueFault } from './value-fault.js'
 
@@ -20,12 +21,12 @@ export const shapeFaultsAt = (
     else if (error.keyword === 'additionalProperties') unknownKeyFault(pointed, error, faults)
     else if (error.keyword === 'false schema') strangerFault(pointed, faults)
     else if (error.keyword === 'required') {
-      if (!eitherKey) missingKeyFault(pointed, error, faults)
+      if (!eitherKey) missingKeyFault(pointed, missingOf(error), errors, faults)
       else if (!eitherTold) {
         eitherTold = true
         eitherKeyFault(pointed, errors, faults)
       }
-    } else if (!isEitherKey(error)) rest.push(error)
+    } else if (!isEitherKey(error) && error.keyword !== 'if') rest.push(error)
   }
   const told = valueFault(pointed, rest)
   if (told !== null)
@@ -44,7 +45,7 @@ const allowedKeys = (error: ErrorObject): readonly string[] =>
   Object.keys((error.parentSchema as { properties?: object }).properties ?? {})
 
 const unknownKeyFault = (pointed: Pointed, error: ErrorObject, faults: RecipeFaults): void => {
-  const typed = (error.params as { additionalProperty: string }).additionalProperty
+  const typed = strangerOf(error)
   const entry = pointed.value.kind === 'map' ? pointed.value.entries.get(typed) : undefined
   const at = entry?.keyAt ?? pointed.value.at
   const allowed = allowedKeys(error)
@@ -58,7 +59,7 @@ const unknownKeyFault = (pointed: Pointed, error: ErrorObject, faults: RecipeFau
   const nearest = nearestOf(typed, allowed)
   const where = pointed.name === '' ? 'a recipe' : pointed.name
   faults.add('RECIPE_UNKNOWN_KEY', `${where} has no key ${typed}`, at, {
-    expected: `one of ${allowed.join(', ')}`,
+    expected: oneOf(allowed),
     nearest,
     mend: nearest === null ? 'remove it, or use one of these' : `write ${nearest}`,
   })
@@ -76,20 +77,34 @@ const strangerFault = (pointed: Pointed, faults: RecipeFaults): void => {
   )
 }
 
-const missingKeyFault = (pointed: Pointed, error: ErrorObject, faults: RecipeFaults): void => {
-  const missing = (error.params as { missingProperty: string }).missingProperty
+/** Reports a key that has to be there, unless it is there in another spelling: that is told as an unknown key. */
+export const missingKeyFault = (
+  pointed: Pointed,
+  missing: string,
+  errors: readonly ErrorObject[],
+  faults: RecipeFaults,
+): void => {
+  if (misspelt([missing], errors)) return
   const where = pointed.name === '' ? 'the recipe' : pointed.name
-  const typed = pointed.value.kind === 'map' ? [...pointed.value.entries.keys()] : []
-  const strangers = typed.filter(key => !allowedKeys(error).includes(key))
-  faults.add('RECIPE_MISSING_KEY', `${where} has no ${missing}`, placeOfMap(pointed), {
+  faults.add('RECIPE_MISSING_KEY', `${where} has no ${missing}:`, placeOfMap(pointed), {
     expected: EXAMPLES[missing] ?? missing,
-    nearest: null,
     mend:
-      nearestOf(missing, strangers) === null
-        ? `add ${missing}:`
-        : `${nearestOf(missing, strangers)!} may be meant for it`,
+      missing === 'song' ? 'add song:, or render the recipes that inherit from this one' : `add ${missing}:`,
   })
 }
+
+const missingOf = (error: ErrorObject): string =>
+  (error.params as { missingProperty: string }).missingProperty
+
+const misspelt = (missing: readonly string[], errors: readonly ErrorObject[]): boolean =>
+  errors
+    .filter(error => error.keyword === 'additionalProperties')
+    .some(error =>
+      missing.includes(nearestOf(strangerOf(error).replace(/:.*/, ''), allowedKeys(error)) ?? ''),
+    )
+
+const strangerOf = (error: ErrorObject): string =>
+  (error.params as { additionalProperty: string }).additionalProperty
 
 /** How the keys that must be there are written. */
 const EXAMPLES: Readonly<Record<string, string>> = {
@@ -102,13 +117,17 @@ const EXAMPLES: Readonly<Record<string, string>> = {
 }
 
 const eitherKeyFault = (pointed: Pointed, errors: readonly ErrorObject[], faults: RecipeFaults): void => {
-  const keys = errors
-    .filter(error => error.keyword === 'required')
-    .map(error => (error.params as { missingProperty: string }).missingProperty)
-  faults.add('RECIPE_MISSING_KEY', `${pointed.name} has neither ${keys.join(' nor ')}`, placeOfMap(pointed), {
-    expected: 'file: and the path of a recording, or group: and the name of a group',
-    mend: 'add file:',
-  })
+  const keys = errors.filter(error => error.keyword === 'required').map(missingOf)
+  if (misspelt(keys, errors)) return
+  faults.add(
+    'RECIPE_MISSING_KEY',
+    `${pointed.name} has neither ${keys.join(': nor ')}:`,
+    placeOfMap(pointed),
+    {
+      expected: 'file: and the path of a recording, or group: and the name of a group',
+      mend: 'add file:',
+    },
+  )
 }
 
 const badNameFault = (pointed: Pointed, error: ErrorObject, faults: RecipeFaults): void => {

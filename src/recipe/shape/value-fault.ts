@@ -3,6 +3,7 @@ import type { FaultCode } from '../../terms/fault-codes.js'
 import { nearestOf } from '../../terms/nearest.js'
 import { plainOf } from '../located.js'
 import type { FaultDetail } from '../recipe-faults.js'
+import { oneOf } from '../words/lists.js'
 import { QUANTITIES, type QuantityKind, quantityMistake } from '../words/quantity.js'
 import type { Pointed } from './pointer.js'
 
@@ -108,7 +109,7 @@ const wrongWord = (
   words: readonly (string | number)[],
   kind: QuantityKind | null,
 ): ValueFault => {
-  const typed = typeof value === 'object' ? null : String(value)
+  const typed = scalarText(value)
   const same = words.find(word => String(word) === typed)
   const nearest = same ?? (typed === null ? null : nearestOf(typed, words.map(String)))
   const quantity =
@@ -117,7 +118,7 @@ const wrongWord = (
     code: 'RECIPE_VALUE',
     message: typed === null ? `${name} is one word` : `${name} cannot be ${typed}`,
     detail: {
-      expected: `${words.length > 1 ? 'one of ' : ''}${words.join(', ')}${quantity}`,
+      expected: `${oneOf(words)}${quantity}`,
       nearest: nearest === null ? null : String(nearest),
       mend:
         same !== undefined
@@ -132,17 +133,37 @@ const wrongWord = (
 
 const wrongType = (name: string, value: unknown, errors: readonly ErrorObject[]): ValueFault => {
   const expected = expectedOf(errors)
-  const toQuote = typeof value !== 'object' && /text/.test(expected)
+  const typed = scalarText(value)
+  const nearest = typed === null ? null : meantByType(typed, expected)
   return {
     code: 'RECIPE_TYPE',
     message: `${name} is ${typeName(value)}`,
     detail: {
       expected,
-      nearest: toQuote ? `"${String(value)}"` : null,
-      mend: toQuote ? 'put it in quotes' : 'compare with docs/recipe.md',
+      nearest,
+      mend: nearest?.startsWith('"')
+        ? 'put it in quotes'
+        : nearest !== null
+          ? `write ${nearest}`
+          : 'see docs/recipe.md',
     },
-    atKey: typeof value === 'object',
+    atKey: typed === null,
   }
+}
+
+const scalarText = (value: unknown): string | null =>
+  typeof value === 'string' || typeof value === 'number' || typeof value === 'boolean' ? String(value) : null
+
+/** What somebody may have meant: a number without its word, a truth value in its older spelling, a text without its quotes. */
+const meantByType = (typed: string, expected: string): string | null => {
+  if (expected === 'a number' || expected === 'a whole number') {
+    return /^\s*(\d+(?:\.\d+)?)\s*\D*$/.exec(typed)?.[1] ?? null
+  }
+  if (expected === 'true or false') {
+    if (/^(yes|y|on|1|"?true"?)$/i.test(typed)) return 'true'
+    return /^(no|n|off|0|false)$/i.test(typed) ? 'false' : null
+  }
+  return expected === 'a text' ? `"${typed}"` : null
 }
 
 const outOfRange = (name: string, value: number, error: ErrorObject): ValueFault => {

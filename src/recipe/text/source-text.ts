@@ -59,8 +59,4 @@ export class SourceText {
   }
 }
 
-const codePoints = (text: string): number => {
-  let count = 0
-  for (const _ of text) count++
-  return count
-}
+const codePoints = (text: string): number => Array.from(text).length

@@ -1,8 +1,9 @@
 import { Composer, type Document, type ParsedNode, Parser } from 'yaml'
 import type { Span } from '../located.js'
 import type { RecipeFaults } from '../recipe-faults.js'
-import { MAX_DEPTH, offsetOfTooDeep } from './nesting.js'
+import { reportOddCharacters } from './odd-characters.js'
 import type { SourceText } from './source-text.js'
+import { lookAtTokens, MAX_DEPTH, type TokenLook } from './token-look.js'
 import { grammarFault } from './yaml-faults.js'
 
 /** YAML 1.2, core schema, nothing that is not plain data. Duplicate keys are looked for in an own walk: in linear time. */
@@ -17,106 +18,130 @@ const OPTIONS = {
 } as const
 
 /**
- * Text to one YAML document: tokens, their depth, then nodes. Reports what the grammar forbids and returns null where the nodes
- * cannot be relied on. The order matters: composing deeply nested text can end the process, so the depth is measured before.
+ * Text to one YAML document: tokens, their depth, then nodes. Reports what the grammar or this project forbids and returns null
+ * where the nodes cannot be relied on. The order matters: composing deeply nested text can end the process, so the depth is
+ * measured before.
  */
 export const yamlDocument = (source: SourceText, faults: RecipeFaults): ParsedNode | null => {
-  const span = (start: number, end: number): Span => ({ source, start, end })
-  if (oddCharacter(source, faults)) return null
-
+  if (reportOddCharacters(source, faults)) return null
   const tokens = [...new Parser().parse(source.text)]
-  const tooDeep = offsetOfTooDeep(tokens)
-  if (tooDeep !== null) {
-    faults.add('RECIPE_TOO_DEEP', `nested deeper than ${MAX_DEPTH} levels`, span(tooDeep, tooDeep + 1), {
-      mend: 'a recipe has five levels; is a bracket left open?',
+  const look = lookAtTokens(tokens)
+  if (look.tooDeepAt !== null) {
+    const at = { source, start: look.tooDeepAt, end: look.tooDeepAt + 1 }
+    faults.add('RECIPE_TOO_DEEP', `nested deeper than ${MAX_DEPTH} levels`, at, {
+      expected: 'the five levels of a recipe',
+      mend: 'is a bracket left open?',
     })
     return null
   }
-
-  const documents = [...new Composer(OPTIONS).compose(tokens, true, source.text.length)]
-  const second = documents[1]
+  reportMarks(source, look, faults)
+  const [document, second] = [...new Composer(OPTIONS).compose(tokens, true, source.text.length)]
+  if (document === undefined) return null
+  if (reportVersion(source, document, faults)) return null
+  if (reportGrammar(source, document, look, faults)) return null
   if (second !== undefined) {
     const start = startOfSecond(source, second)
-    faults.add('RECIPE_SEVERAL_DOCUMENTS', 'a second recipe starts here', span(start, start + 3), {
-      expected: 'one recipe per file',
-      mend: 'remove the line --- or make it a file of its own',
-    })
+    faults.add(
+      'RECIPE_SEVERAL_DOCUMENTS',
+      'a second recipe starts here',
+      { source, start, end: start + 3 },
+      {
+        expected: 'one recipe per file',
+        mend: 'remove the line --- or make it a file of its own',
+      },
+    )
     return null
   }
-  const document = documents[0]
-  return document === undefined ? null : checkedContents(source, faults, document)
+  if (document.contents === null || isNothing(document.contents, look)) {
+    faults.add(
+      'RECIPE_EMPTY',
+      'there is nothing in this file',
+      { source, start: 0, end: 0 },
+      {
+        expected: 'a recipe: recipe, song, groups',
+        mend: 'start from one of the recipes in recipes/',
+      },
+    )
+    return null
+  }
+  return document.contents
 }
 
-const checkedContents = (
-  source: SourceText,
-  faults: RecipeFaults,
-  document: Document.Parsed,
-): ParsedNode | null => {
-  const span = (start: number, end: number): Span => ({ source, start, end })
+const MARK_WORDS = {
+  tag: ['RECIPE_TAG', 'a tag (!) gives a value another type', 'remove the tag; put a text in quotes'],
+  anchor: [
+    'RECIPE_ALIAS',
+    'an anchor (&) marks a value for repetition',
+    'write the value out; to share settings between recipes, use base:',
+  ],
+  alias: [
+    'RECIPE_ALIAS',
+    'an alias (*) repeats a value from elsewhere',
+    'write the value out; a text that starts with * needs quotes',
+  ],
+} as const
+
+const reportMarks = (source: SourceText, look: TokenLook, faults: RecipeFaults): void => {
+  for (const { kind, at, length } of look.marks) {
+    const [code, message, mend] = MARK_WORDS[kind]
+    faults.add(code, message, { source, start: at, end: at + length }, { expected: 'plain values', mend })
+  }
+}
+
+const reportVersion = (source: SourceText, document: Document.Parsed, faults: RecipeFaults): boolean => {
   const { yaml } = document.directives
-  if (yaml.explicit === true && (yaml.version as string) !== '1.2') {
-    faults.add('RECIPE_YAML_VERSION', 'this is not YAML 1.2', directiveSpan(source), {
+  const foreign = yaml.explicit === true && (yaml.version as string) !== '1.2'
+  const unknown = [...document.errors, ...document.warnings].some(
+    ({ code, message }) => code === 'BAD_DIRECTIVE' && /version/i.test(message),
+  )
+  if (!foreign && !unknown) return false
+  const start = Math.max(0, source.text.search(/^%YAML/m))
+  const end = start + source.line(source.lineOf(start)).length
+  faults.add(
+    'RECIPE_YAML_VERSION',
+    'this is not YAML 1.2',
+    { source, start, end },
+    {
       expected: '%YAML 1.2',
       mend: 'remove the line: every recipe is YAML 1.2',
-    })
-    return null
-  }
-  let lastLine = 0
-  let broken = false
-  for (const complaint of [...document.errors, ...document.warnings]) {
-    if (complaint.code === 'TAG_RESOLVE_FAILED') continue // the walk over the nodes tells it, with the tag's place
-    broken = true
-    const { message, start, end, ...detail } = grammarFault(source, complaint)
-    const line = source.lineOf(start)
-    if (line === lastLine) continue // one mistake makes several complaints on its line
-    lastLine = line
-    if (/version/i.test(complaint.message) && complaint.code === 'BAD_DIRECTIVE') {
-      faults.add('RECIPE_YAML_VERSION', 'this is not YAML 1.2', span(start, end), {
-        expected: '%YAML 1.2',
-        mend: 'remove the line: every recipe is YAML 1.2',
-      })
-    } else faults.add('RECIPE_SYNTAX', message, span(start, end), detail)
-  }
-  if (broken) return null
-  const contents = document.contents
-  const nothing =
-    contents === null || ('source' in contents && contents.source === '' && !contents.tag && !contents.anchor)
-  if (
-    nothing &&
-    source.text
-      .replace(/^\s*(#.*)?$/gm, '')
-      .replace(/^(---|\.\.\.)?\s*/gm, '')
-      .trim() === ''
-  ) {
-    faults.add('RECIPE_EMPTY', 'there is nothing in this file', span(0, 0), {
-      expected: 'a recipe: recipe, song, groups',
-      mend: 'start from one of the recipes in recipes/',
-    })
-    return null
-  }
-  return contents
-}
-
-/** Characters that no recipe needs and that YAML or a terminal reads in its own way. Reports the first. */
-const oddCharacter = (source: SourceText, faults: RecipeFaults): boolean => {
-  const match = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]|\r(?!\n)/.exec(source.text)
-  if (match === null) return false
-  const at = { source, start: match.index, end: match.index + 1 }
-  if (match[0] === '\r') {
-    faults.add('RECIPE_SYNTAX', 'a line ends with a carriage return alone', at, {
-      mend: 'save the file with line ends LF or CRLF',
-    })
-  } else {
-    const code = match[0].charCodeAt(0).toString(16).toUpperCase().padStart(4, '0')
-    faults.add('RECIPE_SYNTAX', `an invisible control character (U+${code})`, at, { mend: 'remove it' })
-  }
+    },
+  )
   return true
 }
 
-const directiveSpan = (source: SourceText): Span => {
-  const start = Math.max(0, source.text.search(/^%YAML/m))
-  return { source, start, end: start + source.line(source.lineOf(start)).length }
+/** What the tokens have told already, with better places. */
+const TOLD_BY_MARKS = new Set([
+  'TAG_RESOLVE_FAILED',
+  'BAD_ALIAS',
+  'ALIAS_PROPS',
+  'MULTIPLE_TAGS',
+  'MULTIPLE_ANCHORS',
+])
+
+const reportGrammar = (
+  source: SourceText,
+  document: Document.Parsed,
+  look: TokenLook,
+  faults: RecipeFaults,
+): boolean => {
+  const complaints = [...document.errors, ...document.warnings].filter(({ code }) => !TOLD_BY_MARKS.has(code))
+  const linesTold = new Set<number>()
+  for (const complaint of complaints) {
+    const { message, start, end, ...detail } = grammarFault(source, complaint, look)
+    const at: Span = { source, start, end }
+    const line = source.lineOf(start)
+    if (linesTold.has(line)) continue // one mistake makes several complaints on its line
+    linesTold.add(line)
+    faults.add('RECIPE_SYNTAX', message, at, detail)
+  }
+  return complaints.length > 0
 }
+
+const isNothing = (contents: ParsedNode, look: TokenLook): boolean =>
+  'source' in contents &&
+  contents.source === '' &&
+  contents.range[0] === contents.range[1] &&
+  look.marks.length === 0
 
 const startOfSecond = (source: SourceText, second: Document.Parsed): number => {
   const marker = source.text.lastIndexOf('\n---', second.range[0])

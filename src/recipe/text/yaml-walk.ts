@@ -7,8 +7,8 @@ import type { SourceText } from './source-text.js'
 const FORBIDDEN_NAMES = new Set(['__proto__', 'prototype', 'constructor'])
 
 /**
- * Nodes to values with places. Reports aliases, anchors, tags, merge keys, keys that are no plain text and keys that stand twice;
- * what was reported becomes a `broken` value, so that the rest can still be checked.
+ * Nodes to values with places. Reports merge keys, keys that are no plain text and keys that stand twice. What was reported becomes
+ * a `broken` value or is left out, so that the rest can still be checked.
  */
 export const yamlWalk = (root: ParsedNode, source: SourceText, faults: RecipeFaults): Located =>
   new Walk(source, faults).value(root, { source, start: 0, end: 1 })
@@ -23,38 +23,15 @@ class Walk {
   value(node: ParsedNode | null, fallback: Span): Located {
     if (node === null) return { kind: 'scalar', value: null, typed: '', at: fallback }
     const at = this.span(node.range[0], node.range[1])
-    if (isAlias(node)) {
-      this.alias(at, 'an alias (*) repeats a value from elsewhere')
-      return { kind: 'broken', at }
-    }
-    if (node.anchor !== undefined) {
-      const start = this.source.text.lastIndexOf(`&${node.anchor}`, node.range[0])
-      this.alias(
-        this.span(start, start + node.anchor.length + 1),
-        'an anchor (&) marks a value for repetition',
-      )
-      return { kind: 'broken', at }
-    }
-    if (node.tag !== undefined) {
-      const start = this.source.text.lastIndexOf('!', Math.max(0, node.range[0] - 1))
-      const from = start < 0 ? node.range[0] : this.source.text.lastIndexOf(' ', start) + 1
-      this.faults.add('RECIPE_TAG', 'a tag (!) gives a value another type', this.span(from, node.range[0]), {
-        mend: 'remove the tag; put a text in quotes',
-      })
-      return { kind: 'broken', at }
-    }
+    // The look at the tokens has told of aliases, anchors and tags.
+    if (isAlias(node) || node.anchor !== undefined || node.tag !== undefined) return { kind: 'broken', at }
     if (isMap(node)) return this.map(node, at)
-    if (isSeq(node))
-      return { kind: 'list', at, items: node.items.map(item => this.item(item as ParsedNode, at)) }
+    if (isSeq(node)) return { kind: 'list', at, items: node.items.map(item => this.value(item, at)) }
     return this.scalar(node, at, fallback)
   }
 
-  private item(node: ParsedNode | null, list: Span): Located {
-    return this.value(node, list)
-  }
-
   private scalar(node: Scalar.Parsed, at: Span, fallback: Span): Located {
-    const value = node.value as unknown
+    const value = node.value
     const place = at.end > at.start ? at : fallback
     if (typeof value === 'string') return { kind: 'scalar', value, typed: value, at: place }
     const plain = typeof value === 'number' || typeof value === 'boolean' ? value : null
@@ -84,26 +61,21 @@ class Walk {
   private key(node: ParsedNode | null, map: Span): { name: string; keyAt: Span } | null {
     if (!isScalar(node)) {
       const at = node === null ? map : this.span(node.range[0], node.range[1])
-      if (isAlias(node)) this.alias(at, 'an alias (*) repeats a value from elsewhere')
-      else this.badKey(at, 'a key that is no plain text')
+      if (!isAlias(node)) this.badKey(at, 'a key that is no plain text')
       return null
     }
     const keyAt = this.span(node.range[0], Math.max(node.range[1], node.range[0] + 1))
-    if (node.anchor !== undefined) {
-      this.alias(keyAt, 'an anchor (&) marks a value for repetition')
-      return null
-    }
-    if (node.tag !== undefined) {
-      this.faults.add('RECIPE_TAG', 'a tag (!) gives a key another type', keyAt, { mend: 'remove the tag' })
-      return null
-    }
+    if (node.anchor !== undefined || node.tag !== undefined) return null
     if (typeof node.value !== 'string') {
       const typed = node.source
       this.badKey(keyAt, typed === '' ? 'a key without a name' : `the key ${typed} is no text`, typed)
       return null
     }
     if (node.value === '<<') {
-      this.alias(keyAt, 'a merge key (<<) takes values from elsewhere')
+      this.faults.add('RECIPE_ALIAS', 'a merge key (<<) takes values from elsewhere', keyAt, {
+        expected: 'plain values',
+        mend: 'write the values out; to share settings between recipes, use base:',
+      })
       return null
     }
     if (FORBIDDEN_NAMES.has(node.value)) {
@@ -118,12 +90,6 @@ class Walk {
       expected: 'a text as a key',
       nearest: typed === '' ? null : `"${typed}"`,
       mend: typed === '' ? 'write  name: value' : 'put the key in quotes',
-    })
-  }
-
-  private alias(at: Span, message: string): void {
-    this.faults.add('RECIPE_ALIAS', message, at, {
-      mend: 'write the value out; to share settings between recipes, use base:',
     })
   }
 

@@ -118,6 +118,7 @@ export const quantityMistake = (
 const unitMeant = (typed: string, units: readonly string[], usual: string): string | null => {
   if (typed === '') return usual
   const lower = typed.toLowerCase()
+  if (units.length === 1 && lower.startsWith('db')) return usual
   const meant = OTHER_SPELLINGS[lower] ?? units.find(unit => unit.toLowerCase() === lower)
   return meant !== undefined && units.includes(meant) ? meant : null
 }

@@ -10,6 +10,9 @@ export interface StemWords {
   readonly stem: string
 }
 
+/** The placeholders of `deliver.name`. */
+export const NAME_WORDS: readonly string[] = ['song', 'take', 'group', 'stem']
+
 export const DEFAULT_NAME_TEMPLATE = '{song}_{stem}'
 
 /** Name of a delivered single source in the recipe's terms: `upright-bass_bridge`. */
