@@ -42,6 +42,7 @@ export const FAULT_CODES = [
   'RECIPE_GROUP_CIRCLE', // groups that contain each other
   'RECIPE_GROUP_TWICE', // a group that is a source in two places: it can move only one way
   'RECIPE_TARGET_IS_SOURCE', // a stem would be written over a source
+  'RECIPE_FOLDER_TWICE', // two songs of one call would deliver to one folder
   // recordings
   'WAVE_UNREADABLE', // missing, no rights, not a file
   'WAVE_NOT_WAVE',
