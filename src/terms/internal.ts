@@ -10,7 +10,7 @@ export const asSumwellError = (error: unknown, doing: string): SumwellError => {
   const what = error instanceof Error ? error.message : String(error)
   return new SumwellError(
     fault('INTERNAL', `a fault in Sumwell itself, while ${doing}: ${what}`, {
-      mend: 'no recording was changed. Please report it with this text and the recipe (README, "Reporting a fault"); SUMWELL_DEBUG=1 adds the details',
+      mend: 'no recording was changed. Please report it where you got Sumwell from, with this text and the recipe; SUMWELL_DEBUG=1 adds the details',
     }),
     error,
   )
