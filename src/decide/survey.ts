@@ -5,12 +5,17 @@ import type { Plan } from './plan.js'
  * the draft that writes nothing.
  */
 export interface Survey {
-  /** True peak of every blend of the draft, 8 times oversampled, amplitude (full scale 1, 0 for silence), by file name. */
-  blendTruePeaks(draft: Plan): Promise<ReadonlyMap<string, number>>
-  /** Sample peak of the named single sources as the draft delivers them, amplitude before rounding, by file name. */
-  stemPeaks(draft: Plan, fileNames: readonly string[]): Promise<ReadonlyMap<string, number>>
-  /** For every source of the draft that begins before frame 0: what is lost there, by source key. */
+  /** Peaks of the named stems as the draft delivers them, before rounding to their word, by file name. */
+  stemPeaks(draft: Plan, fileNames: readonly string[]): Promise<ReadonlyMap<string, StemPeaks>>
+  /** For every source of the draft that begins before frame 0 of an aligned stem: what is lost there, by source key. */
   headPeaks(draft: Plan): Promise<ReadonlyMap<string, HeadPeak>>
+}
+
+/** Amplitudes, full scale 1, 0 for silence. */
+export interface StemPeaks {
+  readonly samplePeak: number
+  /** Largest value between the samples, 8 times oversampled. */
+  readonly truePeak: number
 }
 
 export interface HeadPeak {

@@ -4,7 +4,7 @@ import { integerBits } from './depth.js'
 import { groupMeasurement, sourceMeasurement } from './lookup.js'
 import type { Plan, PlannedStem } from './plan.js'
 import { stepsDownDb } from './steps-down.js'
-import type { Survey } from './survey.js'
+import type { StemPeaks, Survey } from './survey.js'
 
 /** By how much stems have to be turned down, dB ≥ 0. */
 export interface TurnDown {
@@ -35,16 +35,16 @@ export const turnDown = async (
 ): Promise<TurnDown> => {
   const blends = draft.stems.filter(stem => stem.kind === 'blend')
   const ceilings = new Map(blends.map(stem => [stem, ceilingDbtp(draft, stem)]))
-  const bound = (stem: PlannedStem): number => dbFromGain(peakBound(draft, stem, measurement))
-  const settled = blends.every(stem => bound(stem) <= ceilings.get(stem)!)
-  const peaks = settled ? null : await survey.blendTruePeaks(draft)
-  const peakDb = (stem: PlannedStem): number => dbFromGain(peaks?.get(stem.fileName) ?? 0)
+  const doubtful = blends.filter(
+    stem => dbFromGain(peakBound(draft, stem, measurement)) > ceilings.get(stem)!,
+  )
+  const peaks = await peaksOf(draft, doubtful, survey)
+  const peakDb = (stem: PlannedStem): number => dbFromGain(peaks.get(stem.fileName)?.truePeak ?? 0)
   const steps = blends.map(stem => stepsDownDb(peakDb(stem), ceilings.get(stem)!))
-  const loudest = [...blends].sort((a, b) => peakDb(b) - peakDb(a))[0]
+  const loudest = [...doubtful].sort((a, b) => peakDb(b) - peakDb(a))[0]
   return {
     blendsDb: Math.max(0, ...steps),
-    loudest:
-      peaks === null || loudest === undefined ? null : { name: loudest.name, peakDbtp: peakDb(loudest) },
+    loudest: loudest === undefined ? null : { name: loudest.name, peakDbtp: peakDb(loudest) },
     sourcesDb: await sourcesTurnDown(draft, measurement, survey),
   }
 }
@@ -62,14 +62,20 @@ const sourcesTurnDown = async (
     stem =>
       stem.kind === 'source' && integerBits(stem.depth) !== null && peakBound(draft, stem, measurement) > 1,
   )
-  if (doubtful.length === 0) return new Map()
-  const peaks = await survey.stemPeaks(
-    draft,
-    doubtful.map(stem => stem.fileName),
+  const peaks = await peaksOf(draft, doubtful, survey)
+  const steps = [...peaks].map(
+    ([fileName, { samplePeak }]) => [fileName, stepsDownDb(dbFromGain(samplePeak), 0)] as const,
   )
-  const steps = [...peaks].map(([fileName, peak]) => [fileName, stepsDownDb(dbFromGain(peak), 0)] as const)
   return new Map(steps.filter(([, db]) => db > 0))
 }
+
+const peaksOf = async (draft: Plan, stems: readonly PlannedStem[], survey: Survey) =>
+  stems.length === 0
+    ? new Map<string, StemPeaks>()
+    : survey.stemPeaks(
+        draft,
+        stems.map(stem => stem.fileName),
+      )
 
 /** Largest amplitude that a stem can reach, by its parts: their samples where they move by whole frames, what lies between else. */
 const peakBound = (draft: Plan, stem: PlannedStem, measurement: SongMeasurement): number =>

@@ -1,0 +1,149 @@
+import fs from 'node:fs'
+import os from 'node:os'
+import path from 'node:path'
+import { fault, SumwellError } from '../terms/fault.js'
+import { writeFault } from '../wave/write-faults.js'
+
+/** One run's right to write into a folder of delivery. */
+export interface FolderHold {
+  readonly folder: string
+  /** Where stems are made; on the same disk, so that putting them in place is one rename each. */
+  readonly workshop: string
+  /** Gives the folder free and removes everything that is not a stem. Safe to call twice. */
+  release(): void
+}
+
+const HOLD_NAME = '.sumwell-busy'
+const WORKSHOP_NAME = '.sumwell-workshop'
+
+/** Who holds a folder. */
+interface Holder {
+  readonly pid: number
+  readonly host: string
+  /** Moment at which the process began, in ticks since the machine started; null where the system does not tell. */
+  readonly began: string | null
+}
+
+/**
+ * Takes a folder for this run alone, making it where it is missing. What a killed run left there is removed.
+ * @throws SumwellError WRITE_BUSY where another run is at work in it; WRITE_NOT_ALLOWED, WRITE_DISK_FULL, WRITE_FAILED
+ */
+export const holdFolder = (folder: string): FolderHold => {
+  const hold = path.join(folder, HOLD_NAME)
+  const workshop = path.join(folder, WORKSHOP_NAME)
+  guarded(folder, () => {
+    fs.mkdirSync(folder, { recursive: true })
+    if (!claim(hold)) takeOver(folder, hold)
+  })
+  const release = (): void => {
+    process.removeListener('exit', release)
+    fs.rmSync(workshop, { recursive: true, force: true })
+    fs.rmSync(hold, { force: true })
+  }
+  process.on('exit', release)
+  try {
+    guarded(workshop, () => {
+      fs.rmSync(workshop, { recursive: true, force: true })
+      fs.mkdirSync(workshop)
+    })
+  } catch (error) {
+    release()
+    throw error
+  }
+  return { folder, workshop, release }
+}
+
+const guarded = (file: string, action: () => void): void => {
+  try {
+    action()
+  } catch (error) {
+    throw writeFault(file, error)
+  }
+}
+
+// The system lets one of two callers make a name that must not be there. By a link the name appears with its text in it.
+const claim = (hold: string): boolean => {
+  const text = JSON.stringify(ourselves())
+  const draft = `${hold}-${process.pid}`
+  try {
+    fs.writeFileSync(draft, text)
+    try {
+      fs.linkSync(draft, hold)
+    } catch (error) {
+      if (codeOf(error) === 'EEXIST') return false
+      fs.writeFileSync(hold, text, { flag: 'wx' }) // a disk without links
+    }
+    return true
+  } catch (error) {
+    if (codeOf(error) === 'EEXIST') return false
+    throw error
+  } finally {
+    fs.rmSync(draft, { force: true })
+  }
+}
+
+// A hold whose process is gone is set aside under a name of our own. Of several who try, one gets it; the others find it claimed.
+const takeOver = (folder: string, hold: string): void => {
+  const holder = readHolder(hold)
+  if (holder !== null && isAtWork(holder)) throw busy(folder, holder)
+  const aside = `${hold}-${process.pid}-former`
+  try {
+    fs.renameSync(hold, aside)
+  } catch (error) {
+    if (codeOf(error) !== 'ENOENT') throw error
+  }
+  const setAside = readHolder(aside)
+  if (setAside !== null && isAtWork(setAside)) {
+    fs.renameSync(aside, hold) // somebody was quicker: it is theirs
+    throw busy(folder, setAside)
+  }
+  fs.rmSync(aside, { force: true })
+  if (!claim(hold)) throw busy(folder, readHolder(hold))
+}
+
+const busy = (folder: string, holder: Holder | null): SumwellError => {
+  const who = holder === null ? '' : ` (process ${holder.pid} on ${holder.host})`
+  return new SumwellError(
+    fault('WRITE_BUSY', `another render is at work in this folder${who}`, {
+      file: folder,
+      mend: `wait until it is done; if there is none, remove ${path.join(folder, HOLD_NAME)}`,
+    }),
+  )
+}
+
+const ourselves = (): Holder => ({ pid: process.pid, host: os.hostname(), began: beginningOf(process.pid) })
+
+/** Null where the file is gone or unreadable: then it holds nothing. */
+const readHolder = (file: string): Holder | null => {
+  try {
+    const { pid, host, began } = JSON.parse(fs.readFileSync(file, 'utf8')) as Partial<Holder>
+    return typeof pid === 'number' && typeof host === 'string' ? { pid, host, began: began ?? null } : null
+  } catch {
+    return null
+  }
+}
+
+// On another machine nobody can tell: it counts as at work. A number that was given to a new process since does not.
+const isAtWork = ({ pid, host, began }: Holder): boolean => {
+  if (host !== os.hostname()) return true
+  try {
+    process.kill(pid, 0)
+  } catch (error) {
+    if (codeOf(error) !== 'EPERM') return false
+  }
+  const now = beginningOf(pid)
+  return began === null || now === null || began === now
+}
+
+const beginningOf = (pid: number): string | null => {
+  try {
+    const text = fs.readFileSync(`/proc/${pid}/stat`, 'utf8')
+    // the name of the program, in brackets, may hold anything; the 20th field after it is the start time
+    return text.slice(text.lastIndexOf(')') + 2).split(' ')[19] ?? null
+  } catch {
+    return null
+  }
+}
+
+const codeOf = (error: unknown): string =>
+  error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : ''

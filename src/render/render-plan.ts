@@ -1,0 +1,65 @@
+import path from 'node:path'
+import type { Plan } from '../decide/plan.js'
+import { isInterrupted } from '../terms/interrupted.js'
+import type { Pooled } from '../terms/task.js'
+import { checkTargets } from './check-targets.js'
+import { type FolderHold, holdFolder } from './folder-hold.js'
+import { putInPlace } from './put-in-place.js'
+import type { WrittenStem } from './render-stem.js'
+import type { RenderedStem } from './rendered.js'
+import { requireRoom } from './require-room.js'
+import { stemInput } from './stem-input.js'
+import { songWords } from './stem-words.js'
+import type { renderTasks } from './tasks.js'
+
+/**
+ * Makes every stem of a plan and puts them in place, all of them or none: they are made whole in a hidden folder beside their places first.
+ * Whatever goes wrong until then leaves the former stems and nothing else. Results are in the order of the plan.
+ *
+ * @param hold The folder, where the caller holds it already and goes on writing there afterwards; else it is held for this call.
+ * @throws SumwellError WRITE_OVER_SOURCE, WRITE_BUSY, WRITE_DISK_FULL and other WRITE_…, WAVE_…, INTERRUPTED
+ */
+export const renderPlan = async (
+  plan: Plan,
+  tasks: Pooled<typeof renderTasks>,
+  hold?: FolderHold,
+): Promise<readonly RenderedStem[]> => {
+  checkTargets(plan)
+  const own = hold ?? holdFolder(plan.folder)
+  try {
+    requireRoom(plan)
+    const made = plan.stems.map(stem => path.join(own.workshop, stem.fileName))
+    const words = songWords(plan)
+    const written = await allOrFault(
+      plan.stems.map((stem, i) => tasks.renderStem({ ...stemInput(plan, stem), words, file: made[i]! })),
+    )
+    checkTargets(plan) // the folder may have changed while the stems were made
+    putInPlace(plan.stems.map((stem, i) => ({ from: made[i]!, to: stem.file })))
+    return plan.stems.map((stem, i) => renderedStem(plan, stem, written[i]!))
+  } finally {
+    if (hold === undefined) own.release()
+  }
+}
+
+// Everything has come to an end before the first fault is told: no task still writes while its folder is cleared away.
+const allOrFault = async <Result>(promises: readonly Promise<Result>[]): Promise<readonly Result[]> => {
+  const settled = await Promise.allSettled(promises)
+  const failed = settled.flatMap(result => (result.status === 'rejected' ? [result.reason as unknown] : []))
+  if (failed.length > 0) throw failed.find(reason => !isInterrupted(reason)) ?? failed[0]
+  return settled.flatMap(result => (result.status === 'fulfilled' ? [result.value] : []))
+}
+
+const renderedStem = (plan: Plan, stem: Plan['stems'][number], written: WrittenStem): RenderedStem => ({
+  name: stem.name,
+  file: stem.file,
+  bytes: written.bytes,
+  sha256: written.sha256,
+  samplePeakDbfs: written.samplePeakDbfs,
+  truePeakDbtp: written.truePeakDbtp,
+  loudnessLufs: written.loudnessLufs,
+  cuts: stem.parts.flatMap(({ key }) => {
+    const headCut = plan.sources.find(source => source.key === key)?.headCut ?? null
+    return headCut === null || !stem.aligned ? [] : [{ key, ...headCut }]
+  }),
+  fades: written.fades,
+})

@@ -1,0 +1,83 @@
+import type { PlannedSource, PlannedStem } from '../decide/plan.js'
+import { fault, SumwellError } from '../terms/fault.js'
+import { type OpenPart, openPart } from './open-part.js'
+
+/** A stem as a stream of sums, in doubles and before any rounding. Close it when done. */
+export interface StemMix {
+  readonly parts: readonly OpenPart[]
+  /**
+   * Fills `into` with the stem's frames from `stemFrame` on, one array per channel of the stem, all of one length. Parts are added in the
+   * order of the plan; a mono part goes to every channel. Cutting the stem into other stretches changes no bit.
+   * @throws SumwellError WAVE_NOT_A_NUMBER, WAVE_CHANGED, WAVE_UNREADABLE
+   */
+  read(stemFrame: number, into: readonly Float64Array[]): void
+  /** @throws SumwellError WAVE_CHANGED where a source was written to since it was opened */
+  refuseChanged(): void
+  close(): void
+}
+
+/** @throws SumwellError WAVE_… */
+export const openMix = (stem: PlannedStem, sources: readonly PlannedSource[]): StemMix => {
+  const parts: OpenPart[] = []
+  const close = (): void => {
+    for (const part of parts) part.source.close()
+  }
+  try {
+    for (const part of stem.parts) {
+      const planned = sources.find(({ key }) => key === part.key)
+      if (planned === undefined) throw new Error(`the plan has no source ${part.key}`)
+      parts.push(openPart(part, planned, stem))
+    }
+  } catch (error) {
+    close()
+    throw error
+  }
+  return {
+    parts,
+    read: mixer(parts),
+    refuseChanged: () => {
+      refuseChanged(parts)
+    },
+    close,
+  }
+}
+
+const mixer = (parts: readonly OpenPart[]): StemMix['read'] => {
+  let scratch: Float64Array[] = []
+  return (stemFrame, into) => {
+    const frames = into[0]?.length ?? 0
+    for (const samples of into) samples.fill(0)
+    const widest = Math.max(0, ...parts.map(part => part.channels))
+    if (scratch.length < widest || scratch[0]?.length !== frames) {
+      scratch = Array.from({ length: widest }, () => new Float64Array(frames))
+    }
+    parts.forEach((open, index) => {
+      const { part, channels } = open
+      const sound = scratch.slice(0, channels)
+      if (!open.read(stemFrame, sound)) return
+      into.forEach((sum, channel) => {
+        const samples = sound[channels === 1 ? 0 : channel]!
+        if (index === 0 && part.gain === 1) sum.set(samples)
+        else addScaled(sum, samples, part.gain)
+      })
+    })
+  }
+}
+
+// From +0 on, so that the sign of a zero does not depend on where a block begins. Only a plain copy keeps negative zeros.
+const addScaled = (sum: Float64Array, samples: Float64Array, gain: number): void => {
+  for (let i = 0; i < sum.length; i++) sum[i] = sum[i]! + gain * samples[i]!
+}
+
+const refuseChanged = (parts: readonly OpenPart[]): void => {
+  const changed = parts.filter(({ source }) => source.file.changed())
+  if (changed.length === 0) return
+  throw new SumwellError(
+    changed.map(({ source }) =>
+      fault('WAVE_CHANGED', 'the file was written to while it was read', {
+        file: source.file.path,
+        mend: 'wait until the recording or copying has ended, then run again',
+      }),
+    ),
+  )
+}

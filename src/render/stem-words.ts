@@ -1,0 +1,72 @@
+import type { Plan, PlannedSource, PlannedStem } from '../decide/plan.js'
+import { codingHistoryLine, type StemMetadata } from '../wave/stem-metadata.js'
+import type { WaveFile } from '../wave/wave-file.js'
+import type { StemMix } from './stem-mix.js'
+
+/** What a stem's metadata says of the song. */
+export interface SongWords {
+  readonly song: string
+  readonly take: string | null
+}
+
+export const songWords = ({ song, take }: Plan): SongWords => ({ song, take })
+
+/**
+ * The recording whose metadata the stem carries on: the source itself, or for a blend the reference of its group where it is a part, else
+ * the first part. Null for a stem without parts.
+ */
+export const carriedPart = (
+  stem: PlannedStem,
+  sources: readonly PlannedSource[],
+  mix: StemMix,
+): { readonly file: WaveFile; readonly atFrame: number | null; readonly isWhole: boolean } | null => {
+  const isReference = (key: string): boolean =>
+    sources.some(source => source.key === key && source.isReference && source.group === stem.group)
+  const open = mix.parts.find(({ part }) => isReference(part.key)) ?? mix.parts[0]
+  if (open === undefined) return null
+  const { part, source } = open
+  const whole = part.follow === null && Number.isInteger(part.atSamples)
+  return {
+    file: source.file,
+    atFrame: whole ? part.atSamples : null,
+    isWhole: source.channels === source.facts.channels,
+  }
+}
+
+/** Everything the file says about itself. The same words for the same plan: no date, no version, no machine. */
+export const stemWords = (
+  stem: PlannedStem,
+  { song, take }: SongWords,
+  carried: ReturnType<typeof carriedPart>,
+): StemMetadata => {
+  const name = stem.name
+  const title = `${song}${take === null ? '' : `, take ${take}`}: ${name}`
+  const done = stem.kind === 'source' ? 'aligned' : stem.aligned ? 'aligned blend' : 'blend as recorded'
+  const history = codingHistoryLine(stem.sampleRateHz, stem.depth, stem.channels, `Sumwell ${done} ${name}`)
+  return {
+    description: title,
+    stampSamples: stem.stampSamples,
+    originator: 'Sumwell',
+    codingHistory: [history],
+    ...(carried === null ? {} : { reference: carried.file.metadata, referenceAtFrame: carried.atFrame }),
+    trackNames: trackNames(stem, carried),
+  }
+}
+
+const trackNames = (stem: PlannedStem, carried: ReturnType<typeof carriedPart>): readonly string[] => {
+  if (stem.channels === 1) return [stem.name]
+  const told = carried?.isWhole === true ? (carried.file.metadata.ixml?.trackNames ?? []) : []
+  const sides = stem.channels === 2 ? ['left', 'right'] : []
+  return Array.from({ length: stem.channels }, (_, channel) => {
+    const own = told.find(track => track.channel === channel + 1)?.name
+    return `${stem.name} ${own !== undefined && own !== '' ? own : (sides[channel] ?? String(channel + 1))}`
+  })
+}
+
+/** Loudspeaker positions of a stem, where a recording with as many channels states them. */
+export const channelMaskOf = (stem: PlannedStem, mix: StemMix): number | undefined => {
+  const masks = mix.parts
+    .filter(({ source, channels }) => channels === stem.channels && source.facts.channels === channels)
+    .map(({ source }) => source.file.format.channelMask)
+  return masks.find(mask => mask !== null && mask !== 0) ?? undefined
+}
