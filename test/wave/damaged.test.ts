@@ -159,8 +159,8 @@ describe('a malformed header is a fault that says what and at which byte', () =>
       'WAVE_NOT_WAVE',
       /without WAVE in it/,
     ],
-    ['text', ascii('this is no recording'), 'WAVE_NOT_WAVE', /no WAVE file$/],
-    ['empty', [] as unknown as Uint8Array, 'WAVE_NOT_WAVE', /an empty file/],
+    ['text', concat(ascii('this is no recording')), 'WAVE_NOT_WAVE', /no WAVE file$/],
+    ['empty', new Uint8Array(0), 'WAVE_NOT_WAVE', /an empty file/],
     ['11 bytes', riff().subarray(0, 11), 'WAVE_NOT_WAVE', /no WAVE file/],
     ['zeros', new Uint8Array(4000), 'WAVE_NOT_WAVE', /filled with zero bytes/],
   ]

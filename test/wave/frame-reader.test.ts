@@ -136,12 +136,12 @@ describe('work done for a read', () => {
   const counted = (action: () => void): { calls: number; bytes: number } => {
     const real = fs.readSync
     const count = { calls: 0, bytes: 0 }
-    vi.spyOn(fs, 'readSync').mockImplementation(((...args: Parameters<typeof fs.readSync>) => {
+    vi.spyOn(fs, 'readSync').mockImplementation((...args: Parameters<typeof fs.readSync>) => {
       const done = real(...args)
       count.calls++
       count.bytes += done
       return done
-    }) as typeof fs.readSync)
+    })
     action()
     vi.restoreAllMocks()
     return count
@@ -227,8 +227,18 @@ describe('a file that changes under the reader', () => {
   test('is told by changed(): written to, replaced, removed', () => {
     const steps: readonly (readonly [string, (path: string) => void])[] = [
       ['nothing', () => undefined],
-      ['appended', path => fs.appendFileSync(path, 'x')],
-      ['touched', path => fs.utimesSync(path, 1, 1)],
+      [
+        'appended',
+        path => {
+          fs.appendFileSync(path, 'x')
+        },
+      ],
+      [
+        'touched',
+        path => {
+          fs.utimesSync(path, 1, 1)
+        },
+      ],
       [
         'replaced',
         path => {
@@ -236,7 +246,12 @@ describe('a file that changes under the reader', () => {
           fs.renameSync(`${path}.new`, path)
         },
       ],
-      ['removed', path => fs.unlinkSync(path)],
+      [
+        'removed',
+        path => {
+          fs.unlinkSync(path)
+        },
+      ],
     ]
     for (const [name, step] of steps) {
       const file = openWave(folder.put(`changed ${name}.wav`, small))
@@ -251,7 +266,11 @@ describe('a file that changes under the reader', () => {
   test('that becomes shorter ends in WAVE_CHANGED', () => {
     const file = openWave(folder.put('shrinks.wav', small))
     fs.truncateSync(file.path, 500)
-    expect(faultOf(() => file.read(0, [new Float64Array(1000)]))).toMatchObject({
+    expect(
+      faultOf(() => {
+        file.read(0, [new Float64Array(1000)])
+      }),
+    ).toMatchObject({
       code: 'WAVE_CHANGED',
       message: 'the file became shorter while it was read',
     })
@@ -265,11 +284,21 @@ test('a wrong call is a bug of ours, not silence', () => {
   )
   const two = [new Float64Array(4), new Float64Array(4)]
   for (const call of [
-    () => file.read(0.5, two),
-    () => file.read(0, two.slice(1)),
-    () => file.read(0, [two[0]!, new Float64Array(3)]),
-    () => file.readChannels(0, [2], two.slice(1)),
-    () => file.readChannels(0, [-1], two.slice(1)),
+    () => {
+      file.read(0.5, two)
+    },
+    () => {
+      file.read(0, two.slice(1))
+    },
+    () => {
+      file.read(0, [two[0]!, new Float64Array(3)])
+    },
+    () => {
+      file.readChannels(0, [2], two.slice(1))
+    },
+    () => {
+      file.readChannels(0, [-1], two.slice(1))
+    },
   ]) {
     expect(faultOf(call).code).toBe('INTERNAL')
   }

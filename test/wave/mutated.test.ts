@@ -74,7 +74,7 @@ const awkward = [0, 1, 2, 3, 0x7f, 0x80, 0xfe, 0xff]
 
 /** One to six changes: bytes, sizes, cuts, doubled or swapped stretches. */
 const mutate = (original: Uint8Array, below: (limit: number) => number): Uint8Array => {
-  let bytes = original.slice()
+  let bytes: Uint8Array = original.slice()
   const headerEnd = Math.min(bytes.length, 1200)
   for (let change = below(6); change >= 0; change--) {
     const at = below(Math.min(headerEnd, bytes.length))

@@ -44,7 +44,11 @@ test('mean: the sum of the channels divided by their number, for any length of r
     expect([...into[0]!]).toEqual(Array.from({ length }, (_, index) => mean(2 + index) / 3))
   }
   expect(reader.channels).toBe(1)
-  expect(faultOf(() => reader.read(0, [])).code).toBe('INTERNAL')
+  expect(
+    faultOf(() => {
+      reader.read(0, [])
+    }).code,
+  ).toBe('INTERNAL')
   reader.close()
 })
 
