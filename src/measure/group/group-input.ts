@@ -1,0 +1,23 @@
+import type { SegmentSpectra, SpectraPlan } from '../spectra/accumulate.js'
+import type { GridSegment } from '../spectra/frame-grid.js'
+
+/** One source as the measuring of a group sees it. */
+export interface GroupMember {
+  readonly name: string
+  readonly channels: number
+  readonly frames: number
+  /** Where its first frame lies in the group's time (the reference's own), frames; from the time stamps. */
+  readonly startFrame: number
+}
+
+export interface GroupTask {
+  readonly sampleRateHz: number
+  readonly members: readonly GroupMember[]
+  /** Index into `members`. */
+  readonly reference: number
+  readonly searchSeconds: number
+  readonly passage: SpectraPlan['passage']
+}
+
+/** Sums the spectra of one segment, in another thread or in place. */
+export type SpectraProvider = (plan: SpectraPlan, segment: GridSegment) => Promise<SegmentSpectra>

@@ -1,0 +1,75 @@
+/**
+ * The function whose peak is the lag: `J(lag) = sum over bins of Re{ P_k e^(j 2 pi k lag / fftSize) }` for a weighted
+ * cross-spectrum P (interleaved). Continuous: any lag, with its first two derivatives.
+ */
+export class LagObjective {
+  readonly #re: Float64Array
+  readonly #im: Float64Array
+  readonly #bins: Int32Array
+  readonly #fftSize: number
+
+  /** Bins whose weight is 0 are left out from the start. */
+  constructor(weighted: Float64Array, fftSize: number) {
+    const used: number[] = []
+    for (let k = 1; 2 * k < weighted.length; k++) {
+      if (weighted[2 * k] !== 0 || weighted[2 * k + 1] !== 0) used.push(k)
+    }
+    this.#bins = Int32Array.from(used)
+    this.#re = Float64Array.from(used, k => weighted[2 * k]!)
+    this.#im = Float64Array.from(used, k => weighted[2 * k + 1]!)
+    this.#fftSize = fftSize
+  }
+
+  at(lag: number): { value: number; slope: number; curvature: number } {
+    const step = (2 * Math.PI * lag) / this.#fftSize
+    const unit = (2 * Math.PI) / this.#fftSize
+    const stepRe = Math.cos(step)
+    const stepIm = Math.sin(step)
+    let value = 0
+    let slope = 0
+    let curvature = 0
+    let re = 1
+    let im = 0
+    let at = Number.NEGATIVE_INFINITY
+    const bins = this.#bins
+    for (let i = 0; i < bins.length; i++) {
+      const k = bins[i]!
+      if (k === at + 1 && (k & 127) !== 0) {
+        const next = re * stepRe - im * stepIm
+        im = re * stepIm + im * stepRe
+        re = next
+      } else {
+        re = Math.cos(step * k)
+        im = Math.sin(step * k)
+      }
+      at = k
+      const omega = unit * k
+      const real = this.#re[i]! * re - this.#im[i]! * im
+      const imaginary = this.#re[i]! * im + this.#im[i]! * re
+      value += real
+      slope -= omega * imaginary
+      curvature -= omega * omega * real
+    }
+    return { value, slope, curvature }
+  }
+
+  /**
+   * Where `sign * J` is largest between `low` and `high` if it has one top there: Newton steps on the slope, kept inside a
+   * bracket that is halved whenever a step would leave it (plain Newton diverges from half a frame on).
+   */
+  top(low: number, high: number, sign: 1 | -1): number {
+    let lag = (low + high) / 2
+    let from = low
+    let to = high
+    for (let step = 0; step < 60 && to - from > 1e-10; step++) {
+      const { slope, curvature } = this.at(lag)
+      if (sign * slope > 0) from = lag
+      else to = lag
+      const next = sign * curvature < 0 ? lag - slope / curvature : Number.NaN
+      const inside = next > from && next < to
+      if (inside && Math.abs(next - lag) < 1e-9) return next
+      lag = inside ? next : (from + to) / 2
+    }
+    return lag
+  }
+}

@@ -1,0 +1,145 @@
+import { type Arrival, refineArrival } from './arrival.js'
+import { arrivalSpread, octaveLags } from './arrival-spread.js'
+import { type EarlierSound, earlierSound } from './first-sound.js'
+import { Fullness, type FullPosition } from './fullness.js'
+import { type HalfBand, halfBands } from './halves.js'
+import { type FoldPull, foldPulls, lagsWithoutFolds, statedError } from './leave-out.js'
+import { type LoudOpinion, loudOpinion } from './loud-octaves.js'
+import type { PairSums } from './pair-sums.js'
+import { type Peak, refinePeak, type SearchResult, searchLags } from './search.js'
+
+/** Everything that two traces tell about their lag; plain numbers for the verdict to judge. */
+export interface PairEstimate {
+  /** Frames, against the sums' own zero, positive: the second trace is late. */
+  readonly lagSamples: number
+  readonly sign: 1 | -1
+  readonly uncertaintySamples: number
+  readonly boundSamples: number
+  readonly spreadSamples: number
+  /** Mean γ² over the bins that share sound; 0 with none. */
+  readonly coherence: number
+  /** Share of the second trace's and of the first's energy that is common, the smaller of the two, 0 … 1. */
+  readonly commonEnergy: number
+  /** Width of the common band: sum of |γ| over bins, in Hz; and its middle. */
+  readonly commonHz: number
+  readonly middleHz: number
+  /** The peak's own standing: `mass` over the common sound. */
+  readonly score: number
+  /** Height over the rms of the search curve away from the peak. */
+  readonly prominence: number
+  readonly peaks: readonly Peak[]
+  readonly halves: readonly HalfBand[]
+  readonly earlier: EarlierSound
+  readonly loud: LoudOpinion
+  /** Part of the folds (by weight) in which the common sound lines up here with this sign. */
+  readonly foldShare: number
+  readonly without: readonly number[]
+  readonly pulls: readonly FoldPull[]
+  readonly fullness: readonly FullPosition[]
+  readonly phaseSpread: number
+  readonly arrival: Arrival
+}
+
+export interface PairInput {
+  readonly sums: PairSums
+  /** Cross-spectra of the parts of time; null where not both sound. */
+  readonly folds: readonly (Float64Array | null)[]
+  /** Search `low … high` frames, against the sums' own zero. */
+  readonly low: number
+  readonly high: number
+}
+
+const FULL_POSITIONS = 4
+
+/** Null where not a single bin shares anything. */
+export const estimatePair = ({ sums, folds, low, high }: PairInput): PairEstimate | null => {
+  const range = Math.min(Math.max(-low, high, 8), sums.fftSize * 0.48)
+  const found = searchLags(sums, range)
+  const inside = found.peaks.filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
+  const best = inside[0]
+  if (best === undefined) return null
+  const peaks = inside.slice(0, 8).map(p => refinePeak(sums, p))
+  const arrival = refineArrival(sums, peaks[0]!.lagSamples, best.sign)
+  const { sound } = arrival
+  const pulls = foldPulls(sums, arrival, folds)
+  const voices = folds.filter(f => f !== null).length
+  const without = voices > 1 ? lagsWithoutFolds(arrival.lagSamples, pulls) : []
+  const band = commonBand(arrival, sums)
+  const cycle = sums.sampleRateHz / Math.max(1, band.middleHz)
+  const width = sums.sampleRateHz / Math.max(1, band.commonHz)
+  let coherent = 0
+  let weight = 0
+  for (const g of sound.gammaSquared) {
+    coherent += g * Math.sqrt(g)
+    weight += Math.sqrt(g)
+  }
+  const fullness = new Fullness(sums)
+  return {
+    lagSamples: arrival.lagSamples,
+    sign: best.sign,
+    uncertaintySamples: statedError(without, arrival.expectedSamples, arrival.boundSamples),
+    boundSamples: arrival.boundSamples,
+    spreadSamples: arrivalSpread(octaveLags(sums, arrival)),
+    coherence: weight > 0 ? coherent / weight : 0,
+    commonEnergy: commonEnergy(sums, arrival),
+    ...band,
+    score: Math.min(1, best.score),
+    prominence: prominence(found, best, 2 * Math.max(cycle, width)),
+    peaks,
+    halves: halfBands(sums, arrival, best.sign, Math.min(4 * cycle, 0.004 * sums.sampleRateHz)),
+    earlier: earlierSound(
+      sums,
+      arrival,
+      Math.min(arrival.lagSamples - low, 0.4 * sums.fftSize),
+      Math.max(width, 4),
+    ),
+    loud: loudOpinion(sums, arrival, Math.max(low, -range), Math.min(high, range)),
+    foldShare: shareOfFolds(pulls, best.sign),
+    without,
+    pulls,
+    fullness: fullness.best(Math.max(low, -range), Math.min(high, range), FULL_POSITIONS),
+    phaseSpread: arrival.phaseSpread,
+    arrival,
+  }
+}
+
+const commonBand = (arrival: Arrival, sums: PairSums): { commonHz: number; middleHz: number } => {
+  const binHz = sums.sampleRateHz / sums.fftSize
+  let mass = 0
+  let moment = 0
+  arrival.sound.gammaSquared.forEach((g, k) => {
+    mass += Math.sqrt(g)
+    moment += Math.sqrt(g) * k
+  })
+  return { commonHz: mass * binHz, middleHz: mass > 0 ? (moment / mass) * binHz : 0 }
+}
+
+const commonEnergy = (sums: PairSums, { sound }: Arrival): number => {
+  const share = (auto: Float64Array): number => {
+    let common = 0
+    let all = 0
+    for (let k = 2; k < auto.length; k++) {
+      common += auto[k]! * sound.gammaSquared[k]!
+      all += auto[k]!
+    }
+    return all > 0 ? common / all : 0
+  }
+  return Math.min(share(sums.first), share(sums.second))
+}
+
+const prominence = (found: SearchResult, best: Peak, guard: number): number => {
+  const middle = (found.curve.length - 1) / 2
+  let squares = 0
+  let count = 0
+  found.curve.forEach((value, i) => {
+    if (Math.abs((i - middle) / 2 - best.lagSamples) <= guard) return
+    squares += value * value
+    count++
+  })
+  return count > 0 && squares > 0 ? best.mass / Math.sqrt(squares / count) : 0
+}
+
+const shareOfFolds = (pulls: readonly FoldPull[], sign: 1 | -1): number => {
+  const size = pulls.reduce((sum, p) => sum + Math.abs(p.value), 0)
+  return size > 0 ? pulls.reduce((sum, p) => sum + Math.max(0, sign * p.value), 0) / size : 0
+}

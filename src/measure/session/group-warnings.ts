@@ -1,0 +1,168 @@
+import type { Session, SessionGroup } from '../../recipe/session.js'
+import { median } from '../../signal/statistics.js'
+import { metresFromSamples, msFromSamples } from '../../terms/units.js'
+import type { Warning, WarningCode } from '../../terms/warning.js'
+import type { SourceMeasurement } from '../measurement.js'
+import type { SessionTrack } from './session-source.js'
+
+export interface GroupFindings {
+  readonly session: Session
+  readonly group: SessionGroup
+  readonly tracks: readonly SessionTrack[]
+  readonly sources: readonly SourceMeasurement[]
+  readonly reference: number
+  /** Per track: start offset by the stamps, frames. */
+  readonly stamped: readonly number[]
+  /** Tracks whose stamps were left out. */
+  readonly contradicted: readonly number[]
+}
+
+/** A track so much quieter than the middle of its group is most likely a dead or wrong channel. */
+const FAR_OFF_DB = 30
+const LENGTH_SECONDS = 1
+
+/** What comparing the sources of a group with each other, and with the recipe, has to tell; in the order of the sources. */
+export const groupWarnings = (findings: GroupFindings): Warning[] => {
+  const { tracks, group } = findings
+  const told = tracks.flatMap((track, i) =>
+    [...aboutSource(findings, i)].map(([code, message]) => ({
+      code,
+      group: group.name,
+      source: track.source.name,
+      message,
+    })),
+  )
+  const polarity = referencePolarity(findings)
+  return polarity === null
+    ? told
+    : [{ code: 'REFERENCE_POLARITY', group: group.name, source: group.reference, message: polarity }, ...told]
+}
+
+function* aboutSource(f: GroupFindings, i: number): Generator<[WarningCode, string]> {
+  const track = f.tracks[i]!
+  const source = f.sources[i]!
+  if (track.fromGroup === null) {
+    const levels = f.tracks.flatMap(t => (t.scan.silent || t.scan.rmsDbfs === null ? [] : [t.scan.rmsDbfs]))
+    const middle = median(levels)
+    const own = track.scan.rmsDbfs
+    if (levels.length > 1 && !track.scan.silent && own !== null && own < middle - FAR_OFF_DB) {
+      yield [
+        'LEVEL_FAR_OFF',
+        `Plays ${(middle - own).toFixed(0)} dB below the middle of its group. Check the gain, the cable and that the right file is named.`,
+      ]
+    }
+    const longest = Math.max(...f.tracks.map(t => t.scan.frames))
+    const short = (longest - track.scan.frames) / f.group.sampleRateHz
+    if (short > LENGTH_SECONDS) {
+      yield [
+        'LENGTH_DIFFERS',
+        `Is ${short.toFixed(1)} s shorter than the longest of its group. What both hold is measured; check that the export was complete.`,
+      ]
+    }
+    const twin = f.tracks.findIndex((t, j) => j < i && t.fromGroup === null && isCopy(f, j, i))
+    if (twin >= 0) {
+      yield [
+        'COPY_OF_ANOTHER',
+        `Holds the same recording as ${f.tracks[twin]!.source.name}. In a blend it only makes that one louder; name the file that was meant.`,
+      ]
+    }
+  }
+  yield* aboutStart(f, i)
+  yield* aboutStated(f, track, source)
+  yield* aboutDistance(f, track, source)
+}
+
+function* aboutStart(f: GroupFindings, i: number): Generator<[WarningCode, string]> {
+  const offset = f.stamped[i]!
+  if (offset === 0) return
+  const ms = msFromSamples(Math.abs(offset), f.group.sampleRateHz)
+  const way = offset > 0 ? 'later' : 'earlier'
+  if (f.contradicted.includes(i)) {
+    yield [
+      'STAMP_CONTRADICTED',
+      `By its time stamp this file starts ${ms.toFixed(1)} ms ${way} than the reference, but the sound lines up without that. The stamp was left out; correct it, or export all files again from one start.`,
+    ]
+  } else {
+    yield [
+      'START_DIFFERS',
+      `Starts ${offset > 0 ? offset : -offset} frames (${ms.toFixed(1)} ms) ${way} than the reference by its time stamp. That was taken off before measuring; the lag is what is left.`,
+    ]
+  }
+}
+
+function* aboutStated(
+  f: GroupFindings,
+  { source: stated }: SessionTrack,
+  source: SourceMeasurement,
+): Generator<[WarningCode, string]> {
+  const rate = f.group.sampleRateHz
+  if (typeof stated.lag === 'object' && source.lagVerdict === 'sure' && source.lagSamples !== null) {
+    const apart = Math.abs(stated.lag.samples - source.lagSamples)
+    const allowed = Math.max(
+      3 * (source.lagUncertaintySamples ?? 0),
+      source.arrivalSpreadSamples ?? 0,
+      0.0001 * rate,
+    )
+    if (apart > allowed) {
+      yield [
+        'STATED_DIFFERS',
+        `The recipe states a lag of ${msFromSamples(stated.lag.samples, rate).toFixed(2)} ms; measured are ${msFromSamples(source.lagSamples, rate).toFixed(2)} ms. The stated lag is used; check it by ear.`,
+      ]
+    }
+  }
+  if (stated.polarity === 'inverted' && source.polarityVerdict === 'sure' && source.polarity === 'normal') {
+    yield [
+      'STATED_DIFFERS',
+      'The recipe states that this source is inverted; measured is normal. What is stated is done; check it by ear.',
+    ]
+  }
+}
+
+function* aboutDistance(
+  f: GroupFindings,
+  { source: stated }: SessionTrack,
+  source: SourceMeasurement,
+): Generator<[WarningCode, string]> {
+  if (stated.distanceMetres === null || source.lagVerdict !== 'sure' || source.lagSamples === null) return
+  const reference = f.tracks[f.reference]!
+  if (reference.source.name === stated.name) return
+  const { via } = reference.file
+  const near =
+    reference.source.distanceMetres ?? (via === 'direct' || via === 'pickup' || via === 'reamp' ? 0 : null)
+  if (near === null) return
+  const rate = f.group.sampleRateHz
+  const inAir = (samples: number): number => metresFromSamples(samples, rate, f.session.temperatureCelsius)
+  const told = stated.distanceMetres - near
+  const found = inAir(source.lagSamples)
+  const allowed = 0.03 + 0.03 * Math.abs(told) + Math.abs(inAir(source.arrivalSpreadSamples ?? 0))
+  if (Math.abs(found - told) > allowed) {
+    yield [
+      'DISTANCE_DIFFERS',
+      `By the recipe the sound crosses ${told.toFixed(2)} m of air more than to the reference; the lag says ${found.toFixed(2)} m. Measure again from the instrument to the capsule, and check for latency in this path.`,
+    ]
+  }
+}
+
+// The same bytes and channels, or a lag of nothing with everything in common.
+const isCopy = (f: GroupFindings, a: number, b: number): boolean => {
+  const first = f.tracks[a]!
+  const second = f.tracks[b]!
+  if (first.scan.silent || second.scan.silent) return false
+  if (
+    first.scan.sha256 === second.scan.sha256 &&
+    JSON.stringify(first.file.selection) === JSON.stringify(second.file.selection)
+  ) {
+    return true
+  }
+  if (a !== f.reference && b !== f.reference) return false
+  const other = f.sources[a === f.reference ? b : a]!
+  return (other.coherence ?? 0) > 0.99999 && Math.abs(other.lagSamples ?? 1) < 0.001
+}
+
+const referencePolarity = ({ sources, reference, group }: GroupFindings): string | null => {
+  const known = sources.filter((s, i) => i !== reference && s.polarityVerdict === 'sure')
+  const inverted = known.filter(s => s.polarity === 'inverted')
+  return inverted.length > 1 && 2 * inverted.length > known.length
+    ? `${inverted.length} of ${known.length} sources are inverted against ${group.reference}: most likely it is ${group.reference} itself that is the wrong way round. The others are turned to fit it; turn it in the recipe (polarity: inverted) if the punch should go the other way.`
+    : null
+}

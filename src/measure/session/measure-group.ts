@@ -1,0 +1,128 @@
+import type { Session, SessionGroup } from '../../recipe/session.js'
+import type { Pooled } from '../../terms/task.js'
+import type { Warning } from '../../terms/warning.js'
+import type { GroupMember, SpectraProvider } from '../group/group-input.js'
+import { type JudgedSource, judgeSource } from '../group/judged-source.js'
+import { measureTraces } from '../group/measure-traces.js'
+import { solveLags } from '../group/solve.js'
+import type { GroupMeasurement } from '../measurement.js'
+import type { measureTasks } from '../tasks.js'
+import { groupWarnings } from './group-warnings.js'
+import { type SessionTrack, stampOffset } from './session-source.js'
+import { NOTHING_OVER_TIME, referenceEntry, sourceEntry } from './source-entry.js'
+
+export interface MeasuredGroup {
+  readonly group: GroupMeasurement
+  readonly warnings: readonly Warning[]
+}
+
+/** A group's tracks as they were lined up for one attempt, and what came of it. */
+interface Attempt {
+  /** Per track: start offset that was taken off, frames. */
+  readonly offsets: readonly number[]
+  /** Per track; null for the reference. */
+  readonly judged: readonly (JudgedSource | null)[]
+  readonly closureSamples: number | null
+}
+
+export const measureGroup = async (
+  session: Session,
+  group: SessionGroup,
+  tracks: readonly SessionTrack[],
+  tasks: Pooled<typeof measureTasks>,
+): Promise<MeasuredGroup> => {
+  const reference = tracks.findIndex(t => t.source.name === group.reference)
+  const attempt = (chosen: readonly SessionTrack[], offsets: readonly number[]): Promise<Attempt> =>
+    attemptGroup(group, chosen, chosen.indexOf(tracks[reference]!), offsets, tasks)
+  const stamped = tracks.map(track => stampOffset(track, tracks[reference]!))
+  let found = await attempt(tracks, stamped)
+  const contradicted = await stampsAgainstSound(tracks, reference, found, attempt)
+  if (contradicted.length > 0) {
+    found = await attempt(
+      tracks,
+      stamped.map((offset, i) => (contradicted.includes(i) ? 0 : offset)),
+    )
+  }
+  const sources = tracks.map((track, i) => {
+    const judged = found.judged[i]
+    return judged === null || judged === undefined
+      ? referenceEntry(track)
+      : sourceEntry(
+          track,
+          judged,
+          found.offsets[i]!,
+          group.sampleRateHz,
+          session.temperatureCelsius,
+          NOTHING_OVER_TIME,
+        )
+  })
+  return {
+    group: {
+      name: group.name,
+      reference: group.reference,
+      sampleRateHz: group.sampleRateHz,
+      sources,
+      closureSamples: found.closureSamples,
+    },
+    warnings: groupWarnings({ session, group, tracks, sources, reference, stamped, contradicted }),
+  }
+}
+
+const attemptGroup = async (
+  group: SessionGroup,
+  tracks: readonly SessionTrack[],
+  reference: number,
+  offsets: readonly number[],
+  tasks: Pooled<typeof measureTasks>,
+): Promise<Attempt> => {
+  const files = tracks.map(({ file }) => ({ file: file.file, selection: file.selection }))
+  const provide: SpectraProvider = (plan, segment) => tasks.sumSpectra({ files, plan, segment })
+  const members = tracks.map(
+    (track, i): GroupMember => ({
+      name: track.source.name,
+      channels: track.scan.channels,
+      frames: track.scan.frames,
+      startFrame: offsets[i]!,
+    }),
+  )
+  if (tracks.length < 2) return { offsets, judged: tracks.map(() => null), closureSamples: null }
+  const measured = await measureTraces(
+    {
+      sampleRateHz: group.sampleRateHz,
+      members,
+      reference,
+      searchSeconds: group.align.searchSeconds,
+      passage: group.align.passage,
+    },
+    provide,
+  )
+  const solved = solveLags(measured)
+  return {
+    offsets,
+    judged: tracks.map((_, i) => (i === reference ? null : judgeSource(measured, solved, i))),
+    closureSamples: solved.closureSamples,
+  }
+}
+
+/**
+ * Tracks whose time stamp the sound contradicts: with the stamp the lag is not sure, without it, it is. Asked only where a
+ * stamp moved a track at all and the first answer was not sure.
+ */
+const stampsAgainstSound = async (
+  tracks: readonly SessionTrack[],
+  reference: number,
+  first: Attempt,
+  attempt: (chosen: readonly SessionTrack[], offsets: readonly number[]) => Promise<Attempt>,
+): Promise<number[]> => {
+  const doubtful = tracks.flatMap((_, i) => {
+    const judged = first.judged[i]
+    return judged && first.offsets[i] !== 0 && judged.lagVerdict !== 'sure' ? [i] : []
+  })
+  if (doubtful.length === 0) return []
+  const chosen = [tracks[reference]!, ...doubtful.map(i => tracks[i]!)]
+  const second = await attempt(
+    chosen,
+    chosen.map(() => 0),
+  )
+  return doubtful.filter((_, n) => second.judged[n + 1]?.lagVerdict === 'sure')
+}

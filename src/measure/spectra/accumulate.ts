@@ -1,0 +1,249 @@
+import { RealFft } from '../../signal/fft.js'
+import { hann } from '../../signal/windows.js'
+import type { FrameGrid, GridSegment } from './frame-grid.js'
+import { frameMiddleSeconds, frameStart } from './frame-grid.js'
+import type { FrameSource } from './frame-source.js'
+import { REGISTERS, registerOf } from './registers.js'
+import { type ShiftSchedule, scheduledShift } from './schedule.js'
+import { type BlockTrack, TrackBands } from './track-bands.js'
+
+/** One channel of one source. */
+export interface Trace {
+  readonly source: number
+  readonly channel: number
+}
+
+/** What to sum, for all segments of a group alike. Plain data. */
+export interface SpectraPlan {
+  readonly grid: FrameGrid
+  readonly traces: readonly Trace[]
+  /** Per source: where its first frame lies in the group's time, frames. */
+  readonly startFrames: readonly number[]
+  /** Per source: by how much it is read ahead (positive: it is late, and is pulled forward by that much). */
+  readonly shifts: readonly ShiftSchedule[]
+  /** Pairs of traces, first against second. */
+  readonly pairs: readonly (readonly [number, number])[]
+  /** Pairs (by index) whose lag is followed over time. */
+  readonly tracked: readonly number[]
+  /** Per trace: mean square below which a frame does not vote. */
+  readonly gates: readonly number[]
+  /**
+   * Stretch of the group's time that all sources have sound for once they are shifted: outside of it all count as silence, so
+   * that a part which only one of them has does not pass for noise. Null: no such cut.
+   */
+  readonly shared: { readonly startFrame: number; readonly endFrame: number } | null
+  /** Stretches of the group's time that count, seconds; null = all. */
+  readonly passage: readonly { readonly startSeconds: number; readonly endSeconds: number }[] | null
+}
+
+/** Sums over one segment. Spectra have `fftSize / 2 + 1` bins; cross-spectra are `conj(first) * second`, interleaved. */
+export interface SegmentSpectra {
+  readonly fold: number
+  readonly firstHop: number
+  /** Per trace: mean square of every frame, voting or not. */
+  readonly levels: readonly Float32Array[]
+  readonly autos: readonly Float64Array[]
+  readonly cross: readonly Float64Array[]
+  /** Per pair and register: sums of a, a^2 over frames with a = root of the product of the energies; for counting frames. */
+  readonly votes: readonly Float64Array[]
+  readonly blocks: readonly BlockTrack[]
+  /** Per trace: number of frames that voted. */
+  readonly voted: readonly number[]
+}
+
+const READ_HOPS = 24
+
+/** Streams one segment of all sources of a group through the transform and sums what `plan` asks for. */
+export const accumulateSpectra = (
+  sources: readonly FrameSource[],
+  plan: SpectraPlan,
+  segment: GridSegment,
+  aborted: () => boolean = () => false,
+): SegmentSpectra => {
+  const { grid, traces, pairs } = plan
+  const fft = new RealFft(grid.fftSize)
+  const window = hann(grid.windowLength)
+  const bins = fft.bins
+  const registers = registersOfBins(grid, bins)
+  const autos = traces.map(() => new Float64Array(bins))
+  const blockAutos = traces.map(() => new Float64Array(bins))
+  const cross = pairs.map(() => new Float64Array(2 * bins))
+  const blockCross = pairs.map(() => new Float64Array(2 * bins))
+  const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
+  const voted = traces.map(() => 0)
+  const levels = traces.map(() => new Float32Array(segment.endHop - segment.firstHop))
+  const spectra = traces.map(() => new Float64Array(2 * bins))
+  const energies = traces.map(() => new Float64Array(REGISTERS))
+  const active = traces.map(() => false)
+  const frame = new Float64Array(grid.fftSize)
+  const edge = new Float64Array(grid.windowLength)
+  const bands = new TrackBands(grid)
+  const blocks: BlockTrack[] = []
+  const buffers = new ReadAhead(sources, grid)
+
+  let blockVotes = 0
+  const closeBlock = (firstHop: number, endHop: number) => {
+    if (blockVotes > 0) {
+      const middle = (frameMiddleSeconds(grid, firstHop) + frameMiddleSeconds(grid, endHop - 1)) / 2
+      blocks.push({
+        atSeconds: middle,
+        hops: endHop - firstHop,
+        pairs: plan.tracked.map(index => {
+          const [first, second] = pairs[index]!
+          return bands.reduce(blockAutos[first]!, blockAutos[second]!, blockCross[index]!)
+        }),
+      })
+      for (let i = 0; i < traces.length; i++) addInto(autos[i]!, blockAutos[i]!)
+      for (let i = 0; i < pairs.length; i++) addInto(cross[i]!, blockCross[i]!)
+    }
+    blockVotes = 0
+  }
+
+  let blockStart = segment.firstHop
+  for (let hop = segment.firstHop; hop < segment.endHop; hop++) {
+    if (aborted()) break
+    if (inPassage(plan, frameMiddleSeconds(grid, hop))) {
+      const start = frameStart(grid, hop)
+      for (let t = 0; t < traces.length; t++) {
+        const trace = traces[t]!
+        const shift = scheduledShift(plan.shifts[trace.source]!, frameMiddleSeconds(grid, hop))
+        const samples = insideShared(
+          plan,
+          start,
+          buffers.at(trace, start - plan.startFrames[trace.source]! + shift),
+          edge,
+        )
+        const meanSquare = loadFrame(samples, window, frame)
+        levels[t]![hop - segment.firstHop] = meanSquare
+        active[t] = meanSquare > plan.gates[t]!
+        if (!active[t]) continue
+        voted[t] = voted[t]! + 1
+        fft.forward(frame, spectra[t]!)
+        blockVotes++
+        addPower(spectra[t]!, blockAutos[t]!, registers, energies[t]!)
+      }
+      for (let p = 0; p < pairs.length; p++) {
+        const [first, second] = pairs[p]!
+        if (!active[first] || !active[second]) continue
+        addCross(spectra[first]!, spectra[second]!, blockCross[p]!)
+        countVotes(energies[first]!, energies[second]!, votes[p]!)
+      }
+    }
+    if (hop + 1 === segment.endHop || (hop + 1) % grid.hopsPerBlock === 0) {
+      closeBlock(blockStart, hop + 1)
+      blockStart = hop + 1
+    }
+  }
+  return { fold: segment.fold, firstHop: segment.firstHop, levels, autos, cross, votes, blocks, voted }
+}
+
+const registersOfBins = (grid: FrameGrid, bins: number): Uint8Array =>
+  Uint8Array.from({ length: bins }, (_, k) => registerOf((k * grid.sampleRateHz) / grid.fftSize))
+
+const inPassage = (plan: SpectraPlan, seconds: number): boolean =>
+  plan.passage === null || plan.passage.some(p => seconds >= p.startSeconds && seconds < p.endSeconds)
+
+// The frame itself where it lies within the shared stretch, else a copy with silence outside of it.
+const insideShared = (
+  plan: SpectraPlan,
+  start: number,
+  samples: Float64Array,
+  edge: Float64Array,
+): Float64Array => {
+  if (plan.shared === null) return samples
+  const before = Math.max(0, plan.shared.startFrame - start)
+  const after = Math.max(0, start + samples.length - plan.shared.endFrame)
+  if (before === 0 && after === 0) return samples
+  edge.set(samples)
+  edge.fill(0, 0, Math.min(before, edge.length))
+  edge.fill(0, Math.max(0, edge.length - after))
+  return edge
+}
+
+// Mean taken off, window on; returns the mean square.
+const loadFrame = (samples: Float64Array, window: Float64Array, frame: Float64Array): number => {
+  const length = window.length
+  let sum = 0
+  let weights = 0
+  let power = 0
+  for (let n = 0; n < length; n++) {
+    const weighted = samples[n]! * window[n]!
+    sum += weighted
+    weights += window[n]!
+    power += weighted * weighted
+  }
+  const mean = sum / weights
+  for (let n = 0; n < length; n++) frame[n] = (samples[n]! - mean) * window[n]!
+  frame.fill(0, length)
+  // Under the squared window, whose sum is 3/8 of the length.
+  return Math.max(0, power / (0.375 * length) - mean * mean)
+}
+
+const addPower = (
+  spectrum: Float64Array,
+  sum: Float64Array,
+  registers: Uint8Array,
+  energies: Float64Array,
+): void => {
+  energies.fill(0)
+  for (let k = 0; k < sum.length; k++) {
+    const re = spectrum[2 * k]!
+    const im = spectrum[2 * k + 1]!
+    const power = re * re + im * im
+    sum[k] = sum[k]! + power
+    const register = registers[k]!
+    energies[register] = energies[register]! + power
+  }
+}
+
+const addCross = (first: Float64Array, second: Float64Array, sum: Float64Array): void => {
+  for (let k = 0; k < sum.length; k += 2) {
+    const aRe = first[k]!
+    const aIm = first[k + 1]!
+    const bRe = second[k]!
+    const bIm = second[k + 1]!
+    sum[k] = sum[k]! + aRe * bRe + aIm * bIm
+    sum[k + 1] = sum[k + 1]! + aRe * bIm - aIm * bRe
+  }
+}
+
+const countVotes = (first: Float64Array, second: Float64Array, votes: Float64Array): void => {
+  for (let r = 0; r < REGISTERS; r++) {
+    const product = first[r]! * second[r]!
+    votes[2 * r] = votes[2 * r]! + Math.sqrt(product)
+    votes[2 * r + 1] = votes[2 * r + 1]! + product
+  }
+}
+
+const addInto = (target: Float64Array, part: Float64Array): void => {
+  for (let k = 0; k < part.length; k++) target[k] = target[k]! + part[k]!
+  part.fill(0)
+}
+
+/** Reads each source in long pieces and hands out overlapping frames of them. */
+class ReadAhead {
+  readonly #pieces: { start: number; planar: Float64Array[] }[]
+  readonly #length: number
+  readonly #window: number
+  readonly #sources: readonly FrameSource[]
+
+  constructor(sources: readonly FrameSource[], grid: FrameGrid) {
+    this.#sources = sources
+    this.#window = grid.windowLength
+    this.#length = grid.windowLength + READ_HOPS * grid.hop
+    this.#pieces = sources.map(source => ({
+      start: Number.NEGATIVE_INFINITY,
+      planar: Array.from({ length: source.channels }, () => new Float64Array(this.#length)),
+    }))
+  }
+
+  at(trace: Trace, start: number): Float64Array {
+    const piece = this.#pieces[trace.source]!
+    if (!(start >= piece.start && start + this.#window <= piece.start + this.#length)) {
+      this.#sources[trace.source]!.read(start, piece.planar)
+      piece.start = start
+    }
+    const offset = start - piece.start
+    return piece.planar[trace.channel]!.subarray(offset, offset + this.#window)
+  }
+}

@@ -1,0 +1,103 @@
+import type { Verdict } from '../measurement.js'
+import type { PairEstimate } from '../pair/pair-estimate.js'
+import * as say from './reasons.js'
+
+/** How far a lag and a polarity can be trusted, and what to do where they cannot. */
+export interface Judgement {
+  readonly lag: Verdict
+  readonly polarity: Verdict
+  readonly reason: string | null
+}
+
+export interface JudgeContext {
+  readonly sampleRateHz: number
+  /** Whole frames by which the source was read ahead before the estimate. */
+  readonly shiftSamples: number
+  readonly searchSamples: number
+}
+
+interface Doubt {
+  readonly lag: Verdict
+  readonly polarity: Verdict
+  readonly reason: string
+}
+
+/** Limits of the rules below, each chosen on the tuning set of docs/measuring.md, none on the set that the figures are from. */
+const LIMITS = {
+  /** Share of the common sound that must line up at one lag. Unrelated tracks and held noise stay under 0.2. */
+  scoreUnknown: 0.15,
+  scoreUnsure: 0.3,
+  /** Height of the peak over the rms of the curve: chance reaches about 4.5 in 8,000 lags. */
+  prominenceUnknown: 7,
+  prominenceUnsure: 9,
+  /** Height of a rival over the best. */
+  rival: 0.8,
+  /** Either half of the common band must reach this part of its own best at the lag. */
+  half: 0.6,
+  /** Sound before the arrival in the response from reference to source. */
+  earlier: 0.75,
+  /** Loud octaves that line up elsewhere so many times better. */
+  loud: 2,
+  /** Common part of the energy of the track that has less of it. */
+  energyUnknown: 0.002,
+  energyUnsure: 0.02,
+  foldShare: 0.8,
+  /** A lag this uncertain cannot be used, seconds (3 standard errors). */
+  uncertaintySeconds: 0.00025,
+  commonHz: 60,
+} as const
+
+/** Judges one source against the reference. `estimate` null: nothing at all is shared. */
+export const judgePair = (estimate: PairEstimate | null, context: JudgeContext): Judgement => {
+  if (estimate === null) return { lag: 'unknown', polarity: 'unknown', reason: say.nothingShared() }
+  const doubts = [...unknowns(estimate, context), ...unsures(estimate, context)]
+  const worst = (part: 'lag' | 'polarity'): Verdict =>
+    doubts.some(d => d[part] === 'unknown')
+      ? 'unknown'
+      : doubts.some(d => d[part] === 'unsure')
+        ? 'unsure'
+        : 'sure'
+  return { lag: worst('lag'), polarity: worst('polarity'), reason: doubts[0]?.reason ?? null }
+}
+
+function* unknowns(e: PairEstimate, context: JudgeContext): Generator<Doubt> {
+  const unknown = (reason: string): Doubt => ({ lag: 'unknown', polarity: 'unknown', reason })
+  if (
+    e.score < LIMITS.scoreUnknown ||
+    e.prominence < LIMITS.prominenceUnknown ||
+    e.commonEnergy < LIMITS.energyUnknown
+  ) {
+    yield unknown(say.nothingShared())
+  }
+  const lag = e.lagSamples + context.shiftSamples
+  const cycle = Math.min(0.02 * context.searchSamples, context.sampleRateHz / Math.max(1, e.middleHz))
+  if (Math.abs(lag) > context.searchSamples - Math.max(1, cycle)) {
+    yield unknown(say.atTheEdge(context.searchSamples / context.sampleRateHz))
+  }
+}
+
+function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Doubt> {
+  const ms = (samples: number): number => (1000 * samples) / sampleRateHz
+  const both = (reason: string): Doubt => ({ lag: 'unsure', polarity: 'unsure', reason })
+  if (e.loud.ratio > LIMITS.loud)
+    yield both(say.anotherSound(e.loud.fromHz, e.loud.toHz, ms(e.loud.excessSamples)))
+  const best = e.peaks[0]
+  for (const rival of e.peaks.slice(1)) {
+    if (best === undefined || rival.mass < LIMITS.rival * best.mass) continue
+    const away = ms(rival.lagSamples - best.lagSamples)
+    if (rival.sign !== best.sign) yield both(say.otherPolarity(away))
+    else yield { lag: 'unsure', polarity: 'sure', reason: say.otherPeriod(away) }
+  }
+  const against = e.halves.find(h => h.agreement < LIMITS.half)
+  if (against !== undefined) yield both(say.halvesDisagree(against.fromHz, against.toHz))
+  if (e.earlier.ratio > LIMITS.earlier) {
+    yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(e.earlier.excessSamples)) }
+  }
+  if (e.commonHz < LIMITS.commonHz) yield both(say.narrow(e.middleHz))
+  if (e.score < LIMITS.scoreUnsure || e.prominence < LIMITS.prominenceUnsure) yield both(say.faint())
+  if (e.commonEnergy < LIMITS.energyUnsure) yield both(say.littleShared(e.commonEnergy))
+  if (e.foldShare < LIMITS.foldShare) yield both(say.changesOverTime())
+  if (3 * e.uncertaintySamples > LIMITS.uncertaintySeconds * sampleRateHz) {
+    yield { lag: 'unsure', polarity: 'sure', reason: say.uncertain(ms(e.uncertaintySamples)) }
+  }
+}

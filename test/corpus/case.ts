@@ -1,0 +1,15 @@
+import type { Polarity } from '../../src/measure/measurement.js'
+
+/** Two tracks with what is true of them. */
+export interface CorpusCase {
+  readonly name: string
+  readonly kind: string
+  readonly sampleRateHz: number
+  readonly reference: Float64Array
+  readonly source: Float64Array
+  readonly searchSeconds: number
+  /** Null: no lag is true of them, and nothing may be called sure. */
+  readonly truth: { readonly lagSamples: number; readonly polarity: Polarity } | null
+  /** A `sure` may be asked for here: the direct sound is dominant and both share sound above 1 kHz. */
+  readonly knowable: boolean
+}

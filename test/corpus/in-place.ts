@@ -1,0 +1,9 @@
+import type { SpectraProvider } from '../../src/measure/group/group-input.js'
+import { accumulateSpectra } from '../../src/measure/spectra/accumulate.js'
+import { arraySource } from '../../src/measure/spectra/frame-source.js'
+
+/** Spectra of sources held in memory, summed where they stand. One entry per source, one array per channel. */
+export const inPlace =
+  (sources: readonly (readonly Float64Array[])[]): SpectraProvider =>
+  async (plan, segment) =>
+    Promise.resolve(accumulateSpectra(sources.map(arraySource), plan, segment))
