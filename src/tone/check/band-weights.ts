@@ -1,0 +1,33 @@
+import { type ThirdOctave, ThirdOctaveMeter } from '../../signal/third-octave.js'
+import type { ToneBins } from '../predict/tone-bins.js'
+
+/** Beyond this factor from its middle a band passes less than -90 dB. */
+const REACH = 8
+
+/** Shape of a band over a list of bins, as weights of the density: its energy is the sum of weight * density. */
+export interface BandWeights {
+  readonly band: ThirdOctave
+  /** One weight per bin: |H|^2 * width * 2 / rate; 0 far from the band. */
+  readonly weights: Float64Array
+}
+
+/** All bands of the filter bank at a rate, each with the bank's own response, decimators included. */
+export const bandWeights = (bins: ToneBins, sampleRateHz: number): BandWeights[] => {
+  const meter = new ThirdOctaveMeter(sampleRateHz)
+  return meter.bands.map((band, index) => ({
+    band,
+    weights: Float64Array.from(bins.frequenciesHz, (hz, k) => {
+      const width = bins.widthsHz[k]!
+      if (width === 0 || hz < band.midHz / REACH || hz > band.midHz * REACH) return 0
+      return (meter.bandPowerResponse(index, hz) * width * 2) / sampleRateHz
+    }),
+  }))
+}
+
+/** Energy of each band of a density. */
+export const bandEnergies = (density: Float64Array, bands: readonly BandWeights[]): number[] =>
+  bands.map(({ weights }) => {
+    let energy = 0
+    for (let k = 0; k < density.length; k++) energy += weights[k]! * density[k]!
+    return energy
+  })

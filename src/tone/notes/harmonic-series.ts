@@ -1,0 +1,110 @@
+import type { TonalLine } from './tonal-lines.js'
+
+/** A note heard in one frame: the lines that fit one harmonic series. */
+export interface HeardNote {
+  readonly fundamentalHz: number
+  /** Energy of partial 1, 2, …, `PARTIALS`; 0 where none was found. */
+  readonly energies: readonly number[]
+}
+
+/** Partials that are followed. */
+export const PARTIALS = 16
+/** Lowest and highest fundamental that counts as a note: A0 and about C7. */
+const LOWEST_HZ = 27
+const HIGHEST_HZ = 2200
+/** How far a partial may lie beside its place: strings are stiff, and spectra have a width. */
+const OFF_SHARE = 0.02
+const OFF_BINS = 0.7
+/** Notes looked for at one time, and the weakest of them against the strongest line: -30 dB. */
+const VOICES = 8
+const WEAKEST = 1e-3
+/** A series needs that many lines to be a note, the fundamental among them. Fewer lines need to last. */
+const LINES = 3
+
+interface Series {
+  readonly lines: readonly (TonalLine | null)[]
+  readonly count: number
+  readonly fit: number
+}
+
+const nearest = (lines: readonly TonalLine[], hz: number, within: number): TonalLine | null => {
+  let best: TonalLine | null = null
+  for (const line of lines) {
+    const off = Math.abs(line.frequencyHz - hz)
+    if (off <= within && (best === null || line.energy > best.energy)) best = line
+  }
+  return best
+}
+
+/** The lines at whole multiples of a fundamental. Its place is corrected by every line found, since high partials ask for it. */
+const seriesAt = (fundamentalHz: number, lines: readonly TonalLine[], binHz: number): Series => {
+  const found: (TonalLine | null)[] = []
+  let place = fundamentalHz
+  let count = 0
+  let last = 0
+  let amplitude = 0
+  for (let partial = 1; partial <= PARTIALS; partial++) {
+    const hz = place * partial
+    const line = nearest(lines, hz, Math.max(OFF_SHARE * hz, OFF_BINS * binHz) / Math.sqrt(partial))
+    found.push(line)
+    if (line === null) continue
+    count++
+    last = partial
+    amplitude += Math.sqrt(line.energy)
+    place += (line.frequencyHz / partial - place) / (count + 1)
+  }
+  // Every second line missing is the mark of a fundamental an octave too low.
+  return { lines: found, count, fit: last === 0 ? 0 : (amplitude * count) / last }
+}
+
+const bestSeries = (strongest: TonalLine, lines: readonly TonalLine[], binHz: number): Series | null => {
+  let best: Series | null = null
+  for (let partial = 1; partial <= 6; partial++) {
+    const fundamental = strongest.frequencyHz / partial
+    if (fundamental < LOWEST_HZ || fundamental > HIGHEST_HZ) continue
+    const series = seriesAt(fundamental, lines, binHz)
+    // Without its fundamental a series may be a chord: C, E and G are partials of a C two octaves down.
+    if ((series.lines[0] ?? null) === null) continue
+    if (best === null || series.fit > best.fit * 1.0001) best = series
+  }
+  return best
+}
+
+const fundamentalOf = (series: Series): number => {
+  let weighted = 0
+  let weight = 0
+  series.lines.forEach((line, index) => {
+    if (line === null) return
+    weighted += (line.energy * line.frequencyHz) / (index + 1)
+    weight += line.energy
+  })
+  return weighted / weight
+}
+
+/**
+ * Notes of one frame: the strongest line is explained by the harmonic series that fits best, its lines are taken away, and so on.
+ * `lasts` says whether a lone line was there a whole window ago already: a flute-like note, not the ring of a drum.
+ */
+export const notesOf = (
+  lines: readonly TonalLine[],
+  binHz: number,
+  lasts: (line: TonalLine) => boolean,
+): HeardNote[] => {
+  const notes: HeardNote[] = []
+  const weakest = (lines[0]?.energy ?? 0) * WEAKEST
+  let rest = [...lines]
+  while (rest[0] !== undefined && rest[0].energy >= weakest && notes.length < VOICES) {
+    const strongest = rest[0]
+    const series = bestSeries(strongest, rest, binHz)
+    if (series !== null && (series.count >= LINES || lasts(strongest))) {
+      notes.push({
+        fundamentalHz: fundamentalOf(series),
+        energies: series.lines.map(line => line?.energy ?? 0),
+      })
+      rest = rest.filter(line => !series.lines.includes(line))
+    } else {
+      rest = rest.slice(1)
+    }
+  }
+  return notes
+}

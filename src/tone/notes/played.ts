@@ -1,0 +1,74 @@
+import { type HeardNote, notesOf, PARTIALS } from './harmonic-series.js'
+import { type TonalLine, tonalLines } from './tonal-lines.js'
+
+/** Notes are kept by their MIDI number. */
+const NOTES = 128
+/** Lines are looked for up to here, Hz. */
+const UP_TO_HZ = 6000
+/**
+ * A lone line lasts if it was there half a window and a whole window ago and differs by at most 15 dB: what decays like that rings for
+ * 1.4 s and more. A drum does not.
+ */
+const MOST_CHANGE = 31.6
+
+/** f = 440 Hz * 2^((midi - 69) / 12) (ISO 16: A4 = 440 Hz). */
+export const frequencyOfMidi = (midi: number): number => 440 * Math.exp(((midi - 69) * Math.LN2) / 12)
+
+/** Nearest semitone. */
+export const midiOfFrequency = (hz: number): number => Math.round(69 + 12 * Math.log2(hz / 440))
+
+const NAMES = ['C', 'C#', 'D', 'D#', 'E', 'F', 'F#', 'G', 'G#', 'A', 'A#', 'B']
+
+/** Name and octave: 60 is C4, 28 is E1. */
+export const nameOfMidi = (midi: number): string =>
+  `${NAMES[((midi % 12) + 12) % 12] ?? ''}${Math.floor(midi / 12) - 1}`
+
+/** Which notes sound in a run of frames, and with how much energy. */
+export class PlayedNotes {
+  readonly #binHz: number
+  /** Lines of the last two frames: with half overlap, the one before the last is a whole window ago. */
+  #last: readonly TonalLine[] = []
+  #before: readonly TonalLine[] = []
+  /** Energy of partial p (from 0) of note m at [m * PARTIALS + p]. */
+  readonly energies = new Float64Array(NOTES * PARTIALS)
+  /** Energy of all frames heard, notes and noise. */
+  heard = 0
+
+  constructor(binHz: number) {
+    this.#binHz = binHz
+  }
+
+  /** Looks at a frame: |X|^2 per bin. With `counts` false it is only remembered as what came before. */
+  hear(power: Float64Array, counts: boolean): void {
+    const lines = tonalLines(power, this.#binHz, UP_TO_HZ)
+    if (counts) {
+      for (const value of power) this.heard += value
+      for (const note of notesOf(lines, this.#binHz, line => this.#lasts(line))) this.#add(note)
+    }
+    this.#before = this.#last
+    this.#last = lines
+  }
+
+  /** A frame without any sound. */
+  rest(): void {
+    this.#before = this.#last
+    this.#last = []
+  }
+
+  #lasts(line: TonalLine): boolean {
+    const within = Math.max(0.02 * line.frequencyHz, this.#binHz)
+    const isSame = (other: TonalLine): boolean =>
+      Math.abs(other.frequencyHz - line.frequencyHz) <= within &&
+      Math.max(other.energy / line.energy, line.energy / other.energy) <= MOST_CHANGE
+    return this.#last.some(isSame) && this.#before.some(isSame)
+  }
+
+  #add(note: HeardNote): void {
+    const midi = midiOfFrequency(note.fundamentalHz)
+    if (midi < 0 || midi >= NOTES) return
+    note.energies.forEach((energy, partial) => {
+      const at = midi * PARTIALS + partial
+      this.energies[at] = this.energies[at]! + energy
+    })
+  }
+}

@@ -1,0 +1,5 @@
+import { thirdOctavesOf } from './check/third-octaves-of.js'
+import { groupSpectra } from './spectra/group-spectra.js'
+
+/** What this room does in worker threads. */
+export const toneTasks = { groupSpectra, thirdOctavesOf }

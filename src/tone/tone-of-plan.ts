@@ -1,0 +1,73 @@
+import type { Plan, PlannedStem } from '../decide/plan.js'
+import type { RenderedStem } from '../render/rendered.js'
+import type { Pooled } from '../terms/task.js'
+import { blendTone, type SeenGroup, seenGroup } from './blend-tone.js'
+import { checkBlend } from './check/check-blend.js'
+import { viewSums } from './spectra/view-sums.js'
+import type { toneTasks } from './tasks.js'
+import type { BlendTone, ToneCheck } from './tone.js'
+import { asDelivered, asPlanned, type BlendInView, viewOf } from './view-of-group.js'
+
+/** Furthest from its place in the view that a part may be delivered and still be predicted to 0.01 dB from there. */
+const NEAR_SECONDS = 0.02
+
+/**
+ * Tone of every blend of a plan, in the plan's order: as recorded, as delivered, what changes, and, where the stems were written, how
+ * the prediction compares with what a filter bank measures on them.
+ *
+ * Reads the sources once per group, and once more for a blend whose parts are delivered far from where the plan lines them up.
+ * `rendered`: null before anything is written (dry run); then `check` is null. A blend that is missing in it has no check either.
+ * @throws SumwellError from reading; INTERRUPTED
+ */
+export const toneOfPlan = async (
+  plan: Plan,
+  rendered: readonly RenderedStem[] | null,
+  tasks: Pooled<typeof toneTasks>,
+): Promise<readonly BlendTone[]> => {
+  const blends = plan.stems.filter(stem => stem.kind === 'blend')
+  const tones = new Map<PlannedStem, BlendTone>()
+  for (const stems of byGroup(blends)) {
+    const { view, blends: inView } = viewOf(plan, stems, asPlanned)
+    const seen = seenGroup(view, await viewSums(view, tasks))
+    for (const blend of inView) {
+      const written = rendered?.find(stem => stem.file === blend.stem.file) ?? null
+      const check = written === null ? null : await checkOf(plan, blend, seen, written, tasks)
+      tones.set(blend.stem, { ...blendTone(seen, blend), check })
+    }
+  }
+  return blends.map(stem => tones.get(stem)!)
+}
+
+const byGroup = (stems: readonly PlannedStem[]): (readonly [PlannedStem, ...PlannedStem[]])[] => {
+  const groups = new Map<string, [PlannedStem, ...PlannedStem[]]>()
+  for (const stem of stems) {
+    const known = groups.get(stem.group)
+    if (known === undefined) groups.set(stem.group, [stem])
+    else known.push(stem)
+  }
+  return [...groups.values()]
+}
+
+/** Whether the windows of the view saw the parts where the blend delivers them. */
+const isNear = (blend: BlendInView, sampleRateHz: number): boolean =>
+  blend.channels.every(parts =>
+    parts.every(
+      ({ part, placement }) =>
+        (part.follow === null) === (placement.follow === null) &&
+        Math.abs(part.atSamples - placement.atSamples) <= NEAR_SECONDS * sampleRateHz,
+    ),
+  )
+
+const checkOf = async (
+  plan: Plan,
+  blend: BlendInView,
+  seen: SeenGroup,
+  written: RenderedStem,
+  tasks: Pooled<typeof toneTasks>,
+): Promise<ToneCheck> => {
+  const measured = tasks.thirdOctavesOf({ file: written.file })
+  if (isNear(blend, seen.view.sampleRateHz)) return checkBlend(seen.view, seen.sums, blend, await measured)
+  const own = viewOf(plan, [blend.stem], asDelivered)
+  const [sums, bank] = await Promise.all([viewSums(own.view, tasks), measured])
+  return checkBlend(own.view, sums, own.blends[0]!, bank)
+}
