@@ -42,7 +42,10 @@ const atRate = (section: Biquad, sampleRateHz: number): Biquad => {
   }
 }
 
-/** K-weighting of BS.1770 at any rate of 8 kHz and more: the head's shelf, then the high-pass. At 48 kHz the printed numbers. */
+/**
+ * K-weighting of BS.1770 at any rate of 8 kHz and more: the head's shelf, then the high-pass. At 48 kHz the printed numbers; from
+ * 32 kHz on within 0.02 dB of them up to 10 kHz; at 8 kHz the shelf is squeezed and reads 0.2 dB low at 1 kHz.
+ */
 export const kWeighting = (sampleRateHz: number): { readonly shelf: Biquad; readonly highPass: Biquad } =>
   sampleRateHz === 48000
     ? { shelf: SHELF_48K, highPass: HIGH_PASS_48K }

@@ -57,6 +57,8 @@ export class ThirdOctaveMeter {
     })
     const levels = Math.max(0, ...this.#running.map(band => band.halvings))
     this.#halvers = Array.from({ length: levels }, () => new Decimator(2, { attenuationDb: 90 }))
+    // The halving filters ring before a sound as well as after it: silence first, lest a sound at the very start lose that.
+    this.#silence(1)
   }
 
   /** The first `frames` of the samples, by default all. */
@@ -67,7 +69,7 @@ export class ThirdOctaveMeter {
 
   /** Lets the filters ring out; call once, after the last frame. Without it a short sound's lowest bands come out too low. */
   finish(): void {
-    this.#feed(new Float64Array(Math.round(2 * this.#rate)), Math.round(2 * this.#rate))
+    this.#silence(2)
   }
 
   /** Mean square of each band over the frames pushed, full scale 1; all 0 before any. A full-scale sine in mid-band has 0.5. */
@@ -92,6 +94,11 @@ export class ThirdOctaveMeter {
       if (frequency > rate / 2) frequency = rate - frequency
     }
     return power * filter.powerResponse(frequency)
+  }
+
+  #silence(seconds: number): void {
+    const frames = Math.round(seconds * this.#rate)
+    this.#feed(new Float64Array(frames), frames)
   }
 
   #feed(samples: Float64Array, frames: number): void {
