@@ -56,9 +56,11 @@ type Shift = Pick<Place, 'shiftSamples' | 'follow'>
 
 // The knots of the group count in the time of its reference, which is `offsetSeconds` further on than that of the source.
 const addedFollow = (group: Shift, move: Shift, offsetSeconds: number): readonly Knot[] | null => {
-  if (group.follow === null && move.follow === null) return null
-  const constant = ({ shiftSamples }: Shift): readonly Knot[] => [{ atSeconds: 0, samples: shiftSamples }]
-  return addedKnots(move.follow ?? constant(move), group.follow ?? constant(group), offsetSeconds)
+  const shifted = (knots: readonly Knot[], samples: number, earlierSeconds: number): readonly Knot[] =>
+    knots.map(knot => ({ atSeconds: knot.atSeconds - earlierSeconds, samples: knot.samples + samples }))
+  if (group.follow === null) return move.follow && shifted(move.follow, group.shiftSamples, 0)
+  if (move.follow === null) return shifted(group.follow, move.shiftSamples, offsetSeconds)
+  return addedKnots(move.follow, group.follow, offsetSeconds)
 }
 
 /**

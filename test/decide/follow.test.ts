@@ -1,0 +1,113 @@
+import { describe, expect, test } from 'vitest'
+import { addedKnots, LARGEST_BEND, valueAt } from '../../src/decide/follow.js'
+import { file, group, inner, partOf, planOf, RATE, sourceOf } from './setting/song.js'
+
+const drifting = { frames: 600 * RATE, lagSamples: 100, drift: { ppm: 20, uncertaintyPpm: 0.1 } }
+const a = file('a', { frames: 600 * RATE })
+
+describe('follow: drift', () => {
+  test('the shift is the line through the mean lag, in the time of the source', async () => {
+    const plan = await planOf([group('g', [a, file('b', drifting)], { align: { follow: 'drift' } })])
+    // 20 ppm over 600 s: 576 frames, from the middle 288 either way
+    const { follow, shiftSamples } = sourceOf(plan, 'g/b').move
+    expect(shiftSamples).toBe(-100)
+    expect(follow).toHaveLength(2)
+    expect(follow?.[0]?.atSeconds).toBe(0)
+    expect(follow?.[0]?.shiftSamples).toBeCloseTo(-100 + 288, 9)
+    expect(follow?.[1]?.atSeconds).toBe(600)
+    expect(follow?.[1]?.shiftSamples).toBeCloseTo(-100 - 288, 9)
+    expect(partOf(plan, 'g_b', 'g/b').follow).toEqual(follow)
+    expect(plan.stems[0]?.frames).toBe(600 * RATE) // the end is pulled forward, the reference is the longest
+    expect(sourceOf(plan, 'g/b').move.because).toContain('drift followed')
+  })
+
+  test('with the lag over time known, the line goes through its weighted mean', async () => {
+    const lagOverTime = [
+      { atSeconds: 100, lagSamples: 4, uncertaintySamples: 0.1 },
+      { atSeconds: 300, lagSamples: 196, uncertaintySamples: 0.2 },
+    ]
+    const plan = await planOf([
+      group('g', [a, file('b', { ...drifting, lagOverTime })], { align: { follow: 'drift' } }),
+    ])
+    // weights 100 and 25: centre at 140 s of the reference, and the lag later in the source
+    const centre = 140 + 100 / RATE
+    expect(sourceOf(plan, 'g/b').move.follow?.[0]?.shiftSamples).toBeCloseTo(-100 + 0.96 * centre, 6)
+  })
+
+  test('not asked for, not seen, or not measured: no knots', async () => {
+    const followOf = async (source: ReturnType<typeof file>, follow: 'nothing' | 'drift' | 'steps') =>
+      sourceOf(await planOf([group('g', [a, source], { align: { follow } })]), 'g/b').move.follow
+    expect(await followOf(file('b', drifting), 'nothing')).toBeNull()
+    expect(await followOf(file('b', { ...drifting, drift: null }), 'drift')).toBeNull()
+    expect(await followOf(file('b', drifting), 'steps')).toBeNull()
+    expect(await followOf(file('b', drifting, { lag: { samples: 100 } }), 'drift')).toBeNull()
+  })
+
+  test('hold: latest waits for the latest moment', async () => {
+    const align = { follow: 'drift', hold: 'latest' } as const
+    const plan = await planOf([group('g', [a, file('b', drifting)], { align })])
+    expect(sourceOf(plan, 'g/a').move.shiftSamples).toBeCloseTo(388, 9)
+    expect(sourceOf(plan, 'g/b').move.follow?.[1]?.shiftSamples).toBeCloseTo(0, 9)
+  })
+})
+
+describe('follow: steps', () => {
+  const steps = [
+    { atSeconds: 92.4, fromLagSamples: 95.3, toLagSamples: 109.7 },
+    { atSeconds: 200, fromLagSamples: 109.7, toLagSamples: 95.3 },
+  ]
+  const stepped = file('b', { frames: 600 * RATE, lagSamples: 100, steps })
+
+  test('levels, joined by slews that bend the pitch by no more than the bound', async () => {
+    const plan = await planOf([group('g', [a, stepped], { align: { follow: 'steps' } })])
+    const follow = sourceOf(plan, 'g/b').move.follow!
+    expect(follow.map(knot => knot.shiftSamples)).toEqual([-95.3, -109.7, -109.7, -95.3])
+    const [start, end] = [follow[0]!, follow[1]!]
+    const bend = Math.abs(end.shiftSamples - start.shiftSamples) / ((end.atSeconds - start.atSeconds) * RATE)
+    expect(bend).toBeCloseTo(LARGEST_BEND, 9)
+    expect((start.atSeconds + end.atSeconds) / 2).toBeCloseTo(92.4 + 100 / RATE, 9)
+  })
+
+  test('with the steps unknown: no knots', async () => {
+    const plan = await planOf([group('g', [a, file('b', { steps: [] })], { align: { follow: 'steps' } })])
+    expect(sourceOf(plan, 'g/b').move.follow).toBeNull()
+  })
+})
+
+describe('curves', () => {
+  const line = [
+    { atSeconds: 0, samples: 0 },
+    { atSeconds: 10, samples: 20 },
+  ]
+
+  test('straight between knots, constant outside', () => {
+    expect([-1, 0, 2.5, 10, 11].map(seconds => valueAt(line, seconds))).toEqual([0, 0, 5, 20, 20])
+  })
+
+  test('add up knot by knot, the second in its own time', () => {
+    const other = [
+      { atSeconds: 4, samples: 1 },
+      { atSeconds: 6, samples: 3 },
+    ]
+    const sum = addedKnots(line, other, 1)
+    expect(sum.map(knot => knot.atSeconds)).toEqual([0, 3, 5, 10])
+    for (const seconds of [-2, 0, 1, 3.3, 4.4, 8, 12]) {
+      expect(valueAt(sum, seconds)).toBeCloseTo(valueAt(line, seconds) + valueAt(other, seconds + 1), 12)
+    }
+  })
+
+  test('a group that drifts takes its files along', async () => {
+    const kick = group('kick', [
+      file('in', { frames: 600 * RATE }),
+      file('out', { frames: 600 * RATE, lagSamples: 30, startOffsetSamples: 4800 }),
+    ])
+    const kit = group('kit', [a, inner('kick', 'kick', drifting)], { align: { follow: 'drift' } })
+    const plan = await planOf([kick, kit])
+    const within = sourceOf(plan, 'kick/in').move.follow!
+    const out = sourceOf(plan, 'kick/out').move.follow!
+    const knots = (follow: typeof out) =>
+      follow.map(({ atSeconds, shiftSamples }) => ({ atSeconds, samples: shiftSamples }))
+    // `out` started 0.1 s later: at its own 10 s it is 10.1 s in the time of `in`
+    expect(valueAt(knots(out), 10)).toBeCloseTo(valueAt(knots(within), 10.1) - 30, 9)
+  })
+})
