@@ -1,11 +1,11 @@
 import { tool } from '../jobs/tool.js'
 import type { Fault } from '../terms/fault.js'
-import type { Warning } from '../terms/warning.js'
+import type { SongWarning } from './tell.js'
 
 /** What `--json` prints, beside the songs of the command. Every field is always there. */
 export interface Told {
   readonly songs: readonly unknown[]
-  readonly warnings: readonly Warning[]
+  readonly warnings: readonly SongWarning[]
   readonly faults: readonly Fault[]
 }
 

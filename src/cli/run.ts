@@ -1,15 +1,14 @@
 import { availableParallelism } from 'node:os'
 import { silentProgress } from '../jobs/progress.js'
-import { type Fault, SumwellError } from '../terms/fault.js'
+import type { Fault, SumwellError } from '../terms/fault.js'
 import { asSumwellError } from '../terms/internal.js'
-import type { Warning } from '../terms/warning.js'
 import { documentText } from './document.js'
 import { exitStatusOf } from './exit-status.js'
 import { listenForInterrupt } from './interrupt.js'
 import type { CommonOptions } from './options.js'
 import { progressBar, type VisibleProgress } from './progress/bar.js'
 import { plainProgress } from './progress/plain-lines.js'
-import { faultsText, warningsText } from './tell.js'
+import { faultsText, type Page, type SongWarning, warningsText } from './tell.js'
 import { type Terminal, terminalOf } from './terminal.js'
 
 /** What a command is given to work with. */
@@ -17,6 +16,8 @@ export interface Run {
   readonly progress: VisibleProgress
   readonly signal: AbortSignal
   readonly jobs: number
+  /** The faults of whatever was thrown. With SUMWELL_DEBUG its stack is told too. */
+  readonly faultsOf: (error: unknown, doing: string) => readonly Fault[]
 }
 
 /** What a command has found or done. It may hold results and faults at once: of several songs one may have failed. */
@@ -24,20 +25,20 @@ export interface Outcome {
   /** The songs as they stand in the JSON document. */
   readonly songs: readonly unknown[]
   /** The same for people; an empty text prints nothing. */
-  text(width: number, colour: boolean): string
+  text(page: Page): string
   /** Told on stderr, and in the document. */
-  readonly warnings: readonly Warning[]
+  readonly warnings: readonly SongWarning[]
   /** Warnings that the text for people holds already. */
   readonly warningsInText: boolean
   readonly faults: readonly Fault[]
 }
 
-const nothingDone = (error: SumwellError): Outcome => ({
+const nothingDone = (faults: readonly Fault[]): Outcome => ({
   songs: [],
   text: () => '',
   warnings: [],
   warningsInText: true,
-  faults: error.faults,
+  faults,
 })
 
 /**
@@ -55,29 +56,30 @@ export const runCommand = async (
     progress.hide()
     if (!options.quiet) err.write(HEARD)
   })
-  const run = { progress, signal: interrupt.signal, jobs: options.jobs ?? availableParallelism() }
-  const outcome = await work(run).catch((error: unknown) => {
+  const faultsOf = (error: unknown, doing: string): readonly Fault[] => {
+    const known = asSumwellError(error, doing)
     progress.hide()
-    return nothingDone(told(error, err))
-  })
+    if (process.env['SUMWELL_DEBUG']) err.write(`${stacksOf(known)}\n`)
+    return known.faults
+  }
+  const jobs = options.jobs ?? availableParallelism()
+  const outcome = await work({ progress, signal: interrupt.signal, jobs, faultsOf }).catch((error: unknown) =>
+    nothingDone(faultsOf(error, 'running the command')),
+  )
   progress.end()
   interrupt.release()
   const codes = outcome.faults.map(f => f.code)
   try {
     tell(outcome, options, out, err)
   } catch (error) {
-    const { faults } = told(error, err)
-    err.write(faultsText(faults, err.colour))
+    const faults = faultsOf(error, 'telling the result')
+    err.write(faultsText(faults, pageOf(err)))
     codes.push(...faults.map(f => f.code))
   }
   process.exitCode = exitStatusOf(codes)
 }
 
-const told = (error: unknown, err: Terminal): SumwellError => {
-  const known = asSumwellError(error, 'running the command')
-  if (process.env['SUMWELL_DEBUG']) err.write(`${debugText(known)}\n`)
-  return known
-}
+const pageOf = (terminal: Terminal): Page => ({ width: terminal.width(), colour: terminal.colour })
 
 const HEARD =
   'Stopping: work in hand is broken off and unfinished files are taken away. Once more ends at once.\n'
@@ -90,13 +92,13 @@ const progressOn = (err: Terminal, quiet: boolean): VisibleProgress => {
 const tell = (outcome: Outcome, options: CommonOptions, out: Terminal, err: Terminal): void => {
   const { songs, warnings, faults } = outcome
   if (options.json) out.write(documentText({ songs, warnings, faults }))
-  else if (!options.quiet) out.write(outcome.text(out.width(), out.colour))
+  else if (!options.quiet) out.write(outcome.text(pageOf(out)))
   const warningsAreSeen = outcome.warningsInText && !options.json
-  if (!options.quiet && !warningsAreSeen) err.write(warningsText(warnings, err.width(), err.colour))
-  err.write(faultsText(faults, err.colour))
+  if (!options.quiet && !warningsAreSeen) err.write(warningsText(warnings, pageOf(err)))
+  err.write(faultsText(faults, pageOf(err)))
 }
 
-const debugText = (error: SumwellError): string => {
+const stacksOf = (error: SumwellError): string => {
   const causes: string[] = []
   for (let e: unknown = error; e instanceof Error; e = e.cause) causes.push(e.stack ?? e.message)
   return causes.join('\n')

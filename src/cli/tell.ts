@@ -1,32 +1,38 @@
+import { inkOf } from '../report/terminal/ink.js'
+import { wrapped } from '../report/terminal/text-width.js'
 import { visibleText } from '../report/visible-text.js'
 import type { Fault } from '../terms/fault.js'
 import { faultText } from '../terms/fault-text.js'
 import type { Warning } from '../terms/warning.js'
-import { tinted } from './colour.js'
-import { wrapped } from './wrap.js'
 
 const MOST_FAULTS = 50
 
+/** How the stream looks to which something is told. */
+export interface Page {
+  readonly width: number
+  readonly colour: boolean
+}
+
 /** All faults for people, an empty line between them; the first fifty and how many more. Empty for none. */
-export const faultsText = (faults: readonly Fault[], colour: boolean): string => {
-  const shown = faults.slice(0, MOST_FAULTS).map(f => headTinted(faultText(f), colour))
+export const faultsText = (faults: readonly Fault[], page: Page): string => {
+  const shown = faults.slice(0, MOST_FAULTS).map(f => faultText(f, page))
   const left = faults.length - shown.length
   if (left > 0) shown.push(`and ${left} more ${left === 1 ? 'fault' : 'faults'}`)
   return shown.map(text => `${text}\n`).join('\n')
 }
 
-// The first line holds place and code.
-const headTinted = (text: string, colour: boolean): string => {
-  const [head = '', ...rest] = text.split('\n')
-  return [tinted(head, 'red', colour), ...rest].join('\n')
+/** A warning and the recipe that it is about, as the user wrote it. */
+export type SongWarning = Warning & { readonly recipe: string }
+
+/** One paragraph per warning: code, whose it is, what was seen and done. The recipe is told where there are several. Empty for none. */
+export const warningsText = (warnings: readonly SongWarning[], page: Page): string => {
+  const several = new Set(warnings.map(({ recipe }) => recipe)).size > 1
+  return warnings.map(warning => `${warningLines(warning, several, page).join('\n')}\n`).join('')
 }
 
-/** One paragraph per warning: code, group and source, what was seen and done. Empty for none. */
-export const warningsText = (warnings: readonly Warning[], width: number, colour: boolean): string =>
-  warnings.map(w => `${warningText(w, width, colour)}\n`).join('')
-
-const warningText = ({ code, group, source, message }: Warning, width: number, colour: boolean): string => {
-  const whose = [group, source].filter(name => name !== null).join('/')
-  const text = wrapped(visibleText(`${code}  ${whose === '' ? '' : `${whose}: `}${message}`), width, '  ')
-  return tinted(code, 'yellow', colour) + text.slice(code.length)
+const warningLines = (warning: SongWarning, several: boolean, { width, colour }: Page) => {
+  const { code, group, source, message, recipe } = warning
+  const whose = [several ? recipe : null, group, source].filter(name => name !== null).join('/')
+  const lines = wrapped(visibleText(whose === '' ? message : `${whose}: ${message}`), width - 2)
+  return [inkOf(colour).alert(code), ...lines.map(line => `  ${line}`)]
 }

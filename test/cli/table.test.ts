@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest'
 import { type Column, tableLines } from '../../src/cli/table.js'
-import { wrapped } from '../../src/cli/wrap.js'
 
 const columns: Column[] = [
   { title: 'source', align: 'left', dropOrder: 0 },
@@ -29,15 +28,4 @@ test('where it is narrow, columns go in their order, and what has to stay stays'
 
 test('a column with nothing in it is left out', () => {
   expect(tableLines(columns, [rows[0]!], 80)[0]).toBe('source  file                         peak')
-})
-
-test('text is broken at spaces within the width, and a long word stays whole', () => {
-  const text = 'CLIPPED  bass/bridge: two runs at full scale; audio/take-4/a-very-long-name.wav sounds so'
-  const lines = wrapped(text, 30, '  ').split('\n')
-  expect(lines).toEqual([
-    'CLIPPED  bass/bridge: two runs',
-    '  at full scale;',
-    '  audio/take-4/a-very-long-name.wav',
-    '  sounds so',
-  ])
 })

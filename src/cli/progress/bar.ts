@@ -1,5 +1,7 @@
 import type { Progress, Stage } from '../../jobs/progress.js'
-import { tinted } from '../colour.js'
+import { inkOf } from '../../report/terminal/ink.js'
+import { shortened } from '../../report/terminal/text-width.js'
+import { visibleText } from '../../report/visible-text.js'
 import type { Terminal } from '../terminal.js'
 
 const REDRAW_EVERY_MS = 80
@@ -48,18 +50,13 @@ export const progressBar = (terminal: Terminal): VisibleProgress => {
 
 /** The line, never longer than `columns`. The estimate may be short of the truth: 99 % is the most until the stage is over. */
 export const barLine = (stage: Stage, doneSeconds: number, columns: number, colour: boolean): string => {
-  const words = `${stage.song}  ${stage.doing}`
+  const words = `${visibleText(stage.song)}  ${stage.doing}`
   if (stage.audioSeconds === null || stage.audioSeconds <= 0) return shortened(`${words} …`, columns)
   const share = Math.min(0.99, doneSeconds / stage.audioSeconds)
   const filled = Math.round(share * BAR_COLUMNS)
   const tail = `${Math.floor(share * 100)} %`.padStart(5)
   const room = columns - BAR_COLUMNS - tail.length - 3
   if (room < 10) return shortened(`${words} ${tail}`, columns)
-  const bar = '■'.repeat(filled) + tinted('·'.repeat(BAR_COLUMNS - filled), 'dim', colour)
+  const bar = '■'.repeat(filled) + inkOf(colour).quiet('·'.repeat(BAR_COLUMNS - filled))
   return `${shortened(words, room)}  ${bar} ${tail}`
-}
-
-const shortened = (text: string, columns: number): string => {
-  const letters = Array.from(text)
-  return letters.length <= columns ? text : `${letters.slice(0, Math.max(0, columns - 1)).join('')}…`
 }

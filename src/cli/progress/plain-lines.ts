@@ -1,4 +1,5 @@
 import type { Stage } from '../../jobs/progress.js'
+import { visibleText } from '../../report/visible-text.js'
 import type { Terminal } from '../terminal.js'
 import type { VisibleProgress } from './bar.js'
 
@@ -12,7 +13,7 @@ export const plainProgress = (terminal: Terminal): VisibleProgress => {
 
   const tell = (what: string) => {
     toldAt = performance.now()
-    terminal.write(`${what}\n`)
+    terminal.write(`${visibleText(what)}\n`)
   }
   return {
     stage(next) {

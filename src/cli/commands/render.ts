@@ -1,0 +1,60 @@
+import { relative } from 'node:path'
+import { planText } from '../../decide/plan-text.js'
+import { type PlannedSong, planSong } from '../../jobs/song/plan-song.js'
+import { renderSong } from '../../jobs/song/render-song.js'
+import { summaryText } from '../../report/terminal/summary-text.js'
+import type { RenderOptions } from '../options.js'
+import { renderedSongFields } from '../rendered-song.js'
+import { runCommand } from '../run.js'
+import { eachSong, warningsOf } from './songs.js'
+
+export const render = (recipes: readonly string[], options: RenderOptions): Promise<void> =>
+  options.dryRun ? dryRun(recipes, options) : printStems(recipes, options)
+
+const dryRun = (recipes: readonly string[], options: RenderOptions): Promise<void> =>
+  runCommand(options, async run => {
+    const { done, faults } = await eachSong(recipes, options, run, true, (session, pool) =>
+      planSong(session, pool, run.progress, options),
+    )
+    return {
+      songs: done.map(({ plan }) => plan),
+      text: () => done.map(({ plan }) => `${planText(plan)}\n`).join('\n'),
+      warnings: done.flatMap(songWarnings),
+      warningsInText: false,
+      faults,
+    }
+  })
+
+const printStems = (recipes: readonly string[], options: RenderOptions): Promise<void> =>
+  runCommand(options, async run => {
+    const { done, faults } = await eachSong(recipes, options, run, true, (session, pool) =>
+      renderSong(session, pool, run.progress, {
+        ...options,
+        signal: run.signal,
+        madeAt: new Date().toISOString(),
+      }),
+    )
+    return {
+      songs: done.map(renderedSongFields),
+      text: ({ width, colour }) =>
+        done
+          .map(song =>
+            summaryText(song.report, { columns: width, colour, reportShown: shown(song.written.page) }),
+          )
+          .join('\n'),
+      warnings: done.flatMap(({ session, report }) =>
+        warningsOf({ recipe: session.recipeShown, warnings: report.warnings }),
+      ),
+      warningsInText: true,
+      faults,
+    }
+  })
+
+const songWarnings = ({ session, measurement, plan }: PlannedSong) =>
+  warningsOf({ recipe: session.recipeShown, warnings: [...measurement.warnings, ...plan.warnings] })
+
+/** Relative where that is shorter to read. */
+const shown = (path: string): string => {
+  const short = relative(process.cwd(), path)
+  return short.startsWith('..') ? path : short
+}

@@ -1,0 +1,56 @@
+import { loadSession } from '../../recipe/load-session.js'
+import type { Session } from '../../recipe/session.js'
+import { type Fault, fault, SumwellError } from '../../terms/fault.js'
+import { asSumwellError } from '../../terms/internal.js'
+import { probeWave } from '../../wave/probe.js'
+
+export interface LoadSongs {
+  /** Recordings, bases and targets may lie outside each recipe's folder tree. */
+  readonly allowOutside: boolean
+  /** Each song needs a folder of delivery of its own: where something will be written. */
+  readonly ownFolders: boolean
+}
+
+/**
+ * The sessions of several recipes, in their order. Nothing is begun while any of them is wrong: throws one SumwellError with the
+ * faults of all.
+ */
+export const loadSongs = async (
+  recipes: readonly string[],
+  { allowOutside, ownFolders }: LoadSongs,
+): Promise<readonly Session[]> => {
+  const sessions: Session[] = []
+  const faults: Fault[] = []
+  for (const recipe of recipes) {
+    try {
+      sessions.push(await loadSession(recipe, { allowOutside, probe: probeWave }))
+    } catch (error) {
+      faults.push(...asSumwellError(error, `reading ${recipe}`).faults)
+    }
+  }
+  if (ownFolders) faults.push(...sharedFolders(sessions))
+  if (faults.length > 0) throw new SumwellError(faults)
+  return sessions
+}
+
+/** Two songs in one folder would replace each other's report, and perhaps stems. */
+const sharedFolders = (sessions: readonly Session[]): readonly Fault[] => {
+  const taken = new Map<string, Session>()
+  return sessions.flatMap(session => {
+    const other = taken.get(session.deliver.folder)
+    if (other === undefined) {
+      taken.set(session.deliver.folder, session)
+      return []
+    }
+    const again = other.recipeFile === session.recipeFile
+    const what = again
+      ? 'this recipe is given twice'
+      : `it delivers to the same folder as ${other.recipeShown}`
+    return [
+      fault('RECIPE_FOLDER_TWICE', what, {
+        file: session.recipeShown,
+        mend: again ? 'give it once' : 'choose a deliver: folder of its own for each song',
+      }),
+    ]
+  })
+}

@@ -1,0 +1,40 @@
+import { measureSession } from '../../measure/measure-session.js'
+import type { SongMeasurement, SourceMeasurement } from '../../measure/measurement.js'
+import type { Session } from '../../recipe/session.js'
+import { type Fault, fault } from '../../terms/fault.js'
+import type { SongPool } from '../open-pool.js'
+import type { Progress } from '../progress.js'
+import { audioSecondsOf, fileWarnings } from './recordings.js'
+
+// One reading for the health of each file; a coarse and a fine pass over each group.
+const READINGS = 3
+
+/**
+ * Health, lag, polarity and verdict of every source of a song, with the warnings about its files. Writes nothing.
+ * @throws SumwellError with what made a file unreadable; INTERRUPTED
+ */
+export const measureSong = async (
+  session: Session,
+  pool: SongPool,
+  progress: Progress,
+): Promise<SongMeasurement> => {
+  progress.stage({
+    song: session.song,
+    doing: 'measuring',
+    audioSeconds: READINGS * audioSecondsOf(session),
+  })
+  const measurement = await measureSession(session, pool.rooms.measure)
+  return { ...measurement, warnings: [...fileWarnings(session), ...measurement.warnings] }
+}
+
+/** For `--strict`: one fault for each source whose verdict is not `sure`. */
+export const notSureFaults = (measurement: SongMeasurement): readonly Fault[] =>
+  measurement.groups.flatMap(group =>
+    group.sources.filter(({ verdict }) => verdict !== 'sure').map(source => notSure(group.name, source)),
+  )
+
+const notSure = (group: string, { name, file, verdict, reason }: SourceMeasurement): Fault =>
+  fault('NOT_SURE', `${group}/${name} is ${verdict}${reason === null ? '' : `: ${reason}`}`, {
+    file,
+    mend: 'listen and state lag and polarity in the recipe, or run without --strict to leave it as recorded',
+  })

@@ -1,0 +1,73 @@
+import type { Session } from '../../recipe/session.js'
+import { holdFolder } from '../../render/folder-hold.js'
+import { renderPlan } from '../../render/render-plan.js'
+import type { RenderedStem } from '../../render/rendered.js'
+import { buildReport } from '../../report/build-report.js'
+import { closeUpsOf } from '../../report/close-up/close-ups-of.js'
+import type { Report } from '../../report/report.js'
+import { type WrittenReport, writeReport } from '../../report/write-report.js'
+import { interrupted } from '../../terms/interrupted.js'
+import { toneOfPlan } from '../../tone/tone-of-plan.js'
+import { sha256OfFile } from '../../wave/hash.js'
+import { removeLeftovers } from '../../wave/temporary-name.js'
+import type { SongPool } from '../open-pool.js'
+import type { Progress } from '../progress.js'
+import { tool } from '../tool.js'
+import { type PlannedSong, type PlanOptions, planSong } from './plan-song.js'
+
+export interface RenderedSong extends PlannedSong {
+  readonly rendered: readonly RenderedStem[]
+  readonly report: Report
+  readonly written: WrittenReport
+}
+
+export interface RenderOptions extends PlanOptions {
+  readonly signal: AbortSignal
+  /** ISO 8601 time that the report carries; null leaves it out, for reports that must come out the same. */
+  readonly madeAt: string | null
+}
+
+/**
+ * The whole line for one song: measure, decide, write the stems, compare prediction and result, write the report.
+ * @throws SumwellError WAVE_…, WRITE_…, NOT_SURE, INTERRUPTED. Until the stems are all whole the former ones stay as they are.
+ */
+export const renderSong = async (
+  session: Session,
+  pool: SongPool,
+  progress: Progress,
+  options: RenderOptions,
+): Promise<RenderedSong> => {
+  const recipeSha256 = sha256OfFile(session.recipeFile)
+  const planned = await planSong(session, pool, progress, options)
+  const hold = holdFolder(planned.plan.folder)
+  try {
+    removeLeftovers(planned.plan.folder)
+    return await renderHeld(planned)
+  } finally {
+    hold.release()
+  }
+
+  async function renderHeld({ measurement, plan }: PlannedSong): Promise<RenderedSong> {
+    const { song } = session
+    const stemSeconds = plan.stems.reduce((sum, stem) => sum + stem.frames / stem.sampleRateHz, 0)
+    progress.stage({ song, doing: 'rendering', audioSeconds: stemSeconds })
+    const rendered = await renderPlan(plan, pool.rooms.render, hold)
+    progress.stage({ song, doing: 'comparing the tone', audioSeconds: stemSeconds })
+    const tone = await toneOfPlan(plan, rendered, pool.rooms.tone)
+    progress.stage({ song, doing: 'writing the report', audioSeconds: null })
+    const closeUps = await closeUpsOf(session, measurement, plan, pool.rooms.report)
+    if (options.signal.aborted) throw interrupted()
+    const report = buildReport({
+      session,
+      measurement,
+      plan,
+      rendered,
+      tone,
+      closeUps,
+      tool: tool(),
+      made: { at: options.madeAt },
+      recipeSha256,
+    })
+    return { session, measurement, plan, rendered, report, written: writeReport(plan.folder, report) }
+  }
+}
