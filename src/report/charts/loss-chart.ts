@@ -7,7 +7,6 @@ import { pathOf } from './paths.js'
 import { type Box, frequencyTicks, linear, logarithmic, px, type Scale } from './scales.js'
 import { type ChartText, svg } from './svg.js'
 
-const HEIGHT = 268
 /** Height of the strip under the curves in which the played semitones stand. */
 const STRIP = 30
 /** Losses beyond are drawn at the edge: nothing is heard of such a frequency any more. Dec. */
@@ -68,12 +67,13 @@ const dots = (semitones: readonly Semitone[], x: Scale, y: Scale, deepest: numbe
  */
 export const lossChart = (tone: BlendTone, text: ChartText, width: number): Markup => {
   const narrow = width < 480
-  const box: Box = { width, height: HEIGHT, left: 28, right: 10, top: 26, bottom: 34 }
+  const height = narrow ? 216 : 268
+  const box: Box = { width, height, left: 28, right: 10, top: 26, bottom: 34 }
   const [low, high] = domainOf(tone)
   const worst = max([...tone.before.lossDb, ...tone.after.lossDb], value => value ?? 0) ?? 0
   const deepest = Math.min(DEEPEST_DB, Math.max(6, Math.ceil(worst / 3) * 3))
   const x = logarithmic([low, high], [box.left, width - box.right])
-  const floor = HEIGHT - box.bottom - STRIP - 6
+  const floor = height - box.bottom - STRIP - 6
   const y = linear([0, deepest], [box.top, floor])
   const semitones = playedSemitones(tone).filter(s => s.frequencyHz >= low && s.frequencyHz <= high)
   const step = deepest > 12 ? 6 : 3
@@ -81,7 +81,7 @@ export const lossChart = (tone: BlendTone, text: ChartText, width: number): Mark
     at: i * step,
     label: fixed(i * step, 0),
   }))
-  return svg(text, width, HEIGHT, [
+  return svg(text, width, height, [
     leftAxis(box, y, ticks, 'loss, dB'),
     bottomAxis(box, x, frequencyTicks([low, high], narrow), 'frequency, Hz'),
     html`<path class="curve before" d="${pathOf(tone.frequenciesHz, clipped(tone.before.lossDb, deepest), x, y)}"/>`,

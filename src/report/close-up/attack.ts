@@ -59,7 +59,7 @@ export const loudestAttack = (levels: readonly (readonly Float64Array[])[]): Ins
 
 /**
  * Frame at which an attack begins in a short signal whose first `before` frames lie before it: the first frame that stands clear of
- * what came before and reaches a fifth of the peak. 0 for silence.
+ * what came before and reaches a twelfth of the peak. 0 for silence.
  */
 export const onsetFrame = (signal: Float64Array, before: number): number => {
   let earlier = 0
@@ -70,6 +70,6 @@ export const onsetFrame = (signal: Float64Array, before: number): number => {
     peak = Math.max(peak, size)
   }
   if (peak === 0) return 0
-  const threshold = Math.max(0.2 * peak, Math.min(1.1 * earlier, 0.7 * peak))
+  const threshold = Math.max(peak / 12, Math.min(1.1 * earlier, 0.7 * peak))
   return signal.findIndex(value => Math.abs(value) >= threshold)
 }

@@ -34,15 +34,17 @@ const attackFrame = (
 ): number | null => {
   const hop = Math.max(1, Math.round(HOP_SECONDS * input.sampleRateHz))
   const stretches = stretchesOf(input.ranges, input.sampleRateHz)
+  // Two hops more at the start of each stretch: a rise is seen against what came before.
+  const lead = 2 * hop
   const levels = stretches.map(({ startFrame, frames }) => {
     if (context.aborted) throw interrupted()
     return readers.map(reader =>
-      levelsOf(reader.recorded(startFrame + Math.round(reader.traced.lagSamples), frames), hop),
+      levelsOf(reader.recorded(startFrame - lead + Math.round(reader.traced.lagSamples), frames + lead), hop),
     )
   })
   const instant = loudestAttack(levels)
   if (instant === null) return null
-  const start = stretches[instant.stretch]!.startFrame + (instant.hop - 2) * hop
+  const start = stretches[instant.stretch]!.startFrame - lead + (instant.hop - 2) * hop
   return start + onsetFrame(readers[0]!.recorded(start, 4 * hop), hop)
 }
 

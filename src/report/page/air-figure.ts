@@ -30,8 +30,7 @@ export const airFigure = (report: Report, group: ReportGroup, index: number): Ma
     .map(source => `${source.name}: ${foundWords(source).join(', ') || 'in time'}`)
   return figure({
     id: `air-${index}`,
-    className: 'air',
-    widths: { wide: 400, narrow: 320 },
+    place: 'margin',
     draw: (width, id) =>
       airChart(
         rows,
@@ -43,7 +42,10 @@ export const airFigure = (report: Report, group: ReportGroup, index: number): Ma
         },
         width,
       ),
-    caption: html`<span class="key"><i class="ring before"></i> recorded</span> <span class="key"><i class="ring after"></i> delivered</span> <span class="key">+ − polarity</span>`,
+    // Once is enough: the rulers stand under one another.
+    caption:
+      index === 0 &&
+      html`<span class="key"><i class="ring before"></i> as recorded</span> <span class="key"><i class="ring after"></i> as delivered</span> <span class="key">+ − polarity</span>`,
     table: table(
       `Time and air of ${group.name}`,
       [

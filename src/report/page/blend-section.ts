@@ -1,10 +1,10 @@
 import type { BlendTone } from '../../tone/tone.js'
 import { lossChart, playedSemitones } from '../charts/loss-chart.js'
-import type { ReportBlend, ReportGroup } from '../report.js'
+import type { ReportBlend } from '../report.js'
 import { partsWords, toneWords } from '../words/blend-words.js'
 import { bandWords, decibels, fixed, hertz, NO_VALUE, orDash } from '../words/figures.js'
 import { checkDetails } from './check-details.js'
-import { COLUMN, figure } from './figure.js'
+import { figure } from './figure.js'
 import { html, type Markup, named } from './markup.js'
 import { table } from './table.js'
 
@@ -48,7 +48,10 @@ const notches = ({ firstNotchBeforeHz: before, firstNotchAfterHz: after }: Blend
 }
 
 const facts = (tone: BlendTone): Markup => html`<dl class="facts">
-<div><dt>evenness</dt><dd>${orDash(tone.evennessBeforeDb, db => fixed(db, 1))} → ${orDash(tone.evennessAfterDb, db => `${fixed(db, 1)} dB`)}</dd></div>
+${
+  tone.evennessBeforeDb !== null &&
+  html`<div><dt>evenness</dt><dd>${fixed(tone.evennessBeforeDb, 1)} → ${orDash(tone.evennessAfterDb, db => `${fixed(db, 1)} dB`)}</dd></div>`
+}
 <div><dt>first notch</dt><dd>${notches(tone)}</dd></div>
 <div><dt>level</dt><dd>${orDash(tone.broadbandChangeDb, decibels)}</dd></div>
 ${tone.bands.map(band => html`<div><dt>${band.name} <span class="aside">${bandWords(band.fromHz, band.toHz)}</span></dt><dd>${orDash(band.changeDb, decibels)}</dd></div>`)}
@@ -57,7 +60,7 @@ ${worstNotes(tone)}</dl>`
 const tonePart = (blend: ReportBlend, tone: BlendTone, id: string): Markup =>
   html`${figure({
     id: `loss-${id}`,
-    widths: COLUMN,
+    place: 'column',
     draw: (width, chartId) =>
       lossChart(
         tone,
@@ -68,13 +71,15 @@ const tonePart = (blend: ReportBlend, tone: BlendTone, id: string): Markup =>
         },
         width,
       ),
-    caption: html`<span class="key"><i class="stroke before"></i> as recorded</span> <span class="key"><i class="stroke after"></i> as delivered</span> <span class="key">dots and bars: the semitones played, and their share of the energy</span>`,
+    caption: html`<span class="key"><i class="stroke before"></i> as recorded</span> <span class="key"><i class="stroke after"></i> as delivered</span>${
+      playedSemitones(tone).length > 0 &&
+      html` <span class="key">dots and bars: the semitones played, and their share of the energy</span>`
+    }`,
     table: toneTable(`Loss of ${blend.name} by semitone`, tone),
-  })}${facts(tone)}${checkDetails(blend, tone.check)}`
+  })}<div class="told">${facts(tone)}${checkDetails(blend, tone.check)}</div>`
 
 /** One blend: what it is made of, its loss over frequency before and after, and whether the written file bears the prediction out. */
 export const blendSection = (
-  _group: ReportGroup,
   blend: ReportBlend,
   id: string,
 ): Markup => html`<section class="blend" aria-labelledby="blend-${id}">

@@ -2,7 +2,7 @@ import { closeUpChart, type Fronts } from '../charts/close-up-chart.js'
 import type { CloseUp } from '../close-up/close-up.js'
 import type { ReportGroup } from '../report.js'
 import { clock, fixed } from '../words/figures.js'
-import { FULL, figure } from './figure.js'
+import { figure } from './figure.js'
 import { html, type Markup, named } from './markup.js'
 import { table } from './table.js'
 
@@ -37,7 +37,7 @@ export const closeUpFigure = (group: ReportGroup, closeUp: CloseUp, index: numbe
   const label = `Close-up of ${group.name} at ${clock(closeUp.attackSeconds, 1)}`
   return figure({
     id: `close-up-${index}`,
-    widths: FULL,
+    place: 'full',
     draw: (width, id) =>
       closeUpChart(
         closeUp,

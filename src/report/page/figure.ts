@@ -1,28 +1,31 @@
 import { html, type Markup, type Piece } from './markup.js'
 
-/** Natural widths at which a chart is drawn, px: for a column of a desk screen or paper, and for a telephone. */
-export interface Widths {
-  readonly wide: number
-  readonly narrow: number
-}
-
-export const COLUMN: Widths = { wide: 560, narrow: 320 }
-export const FULL: Widths = { wide: 1150, narrow: 320 }
-
 /**
- * A chart with its caption and the table behind it. Drawn twice, so that its letters keep their size on a telephone; the style sheet shows one.
- * `draw` gets the width and an id that is unique in the page.
+ * Where a chart stands, and the natural widths at which it is drawn for it, px: `wide` on a desk screen, `middle` on a tablet or paper,
+ * `narrow` on a telephone. Drawn for each, so that its letters keep their size; the style sheet shows one.
  */
+const PLACES = {
+  /** Over the whole page. */
+  full: { wide: 1150, middle: 690, narrow: 320 },
+  /** Half a page; a column of paper takes the narrow one. */
+  column: { wide: 560, narrow: 320 },
+  /** Beside the words of a group on the first screen. */
+  margin: { wide: 400, narrow: 320 },
+} as const
+
+/** A chart with its caption and the table behind it. `draw` gets the width and an id that is unique in the page. */
 export const figure = (input: {
   readonly id: string
-  readonly widths: Widths
+  readonly place: keyof typeof PLACES
   readonly draw: (width: number, id: string) => Markup
   readonly caption: Piece
   readonly table: Markup
-  readonly className?: string
-}): Markup => html`<figure class="${input.className ?? 'drawn'}" id="${input.id}">
-<div class="at-wide">${input.draw(input.widths.wide, `${input.id}-w`)}</div>
-<div class="at-narrow">${input.draw(input.widths.narrow, `${input.id}-n`)}</div>
-<figcaption>${input.caption}</figcaption>
-<details class="behind"><summary>The numbers behind this chart</summary>${input.table}</details>
-</figure>`
+}): Markup => {
+  const drawings = Object.entries(PLACES[input.place]).map(
+    ([size, width]) => html`<div class="at-${size}">${input.draw(width, `${input.id}-${size}`)}</div>
+`,
+  )
+  return html`<div class="drawn ${input.place}" id="${input.id}"><figure>
+${drawings}<figcaption>${input.caption}</figcaption></figure>
+<details class="behind"><summary>The numbers behind this chart</summary>${input.table}</details></div>`
+}

@@ -27,7 +27,7 @@ export const groupSection = (group: ReportGroup, index: number): Markup => {
 ${settings(group)}
 ${sourceTable(group)}
 ${group.closeUp !== null && closeUpFigure(group, group.closeUp, index)}
-<div class="blends">${compared.map((blend, b) => blendSection(group, blend, `${index}-${b}`))}</div>
+<div class="blends${compared.length === 1 && ' alone'}">${compared.map((blend, b) => blendSection(blend, `${index}-${b}`))}</div>
 ${lags.length > 0 && html`<div class="blends">${lags}</div>`}
 </section>`
 }

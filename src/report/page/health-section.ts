@@ -29,7 +29,7 @@ export const healthSection = (
   report: Report,
 ): Markup => html`<section class="health" aria-labelledby="health"><h3 id="health">Health of the recordings</h3>
 ${table(
-  'Health of the recordings',
+  'Health, source by source',
   [
     { head: 'source' },
     { head: 'loudness, LUFS', numeric: true },

@@ -1,7 +1,7 @@
 import { type LagPoint, lagTimeChart } from '../charts/lag-time-chart.js'
 import type { ReportGroup, ReportSource } from '../report.js'
 import { clock, fixed, milliseconds, orDash } from '../words/figures.js'
-import { COLUMN, figure } from './figure.js'
+import { figure } from './figure.js'
 import { html, type Markup, named } from './markup.js'
 import { table } from './table.js'
 
@@ -31,7 +31,7 @@ const figureOf = (group: ReportGroup, source: ReportSource, id: string): Markup 
   const label = `Lag of ${source.name} through the take`
   return figure({
     id: `lag-time-${id}`,
-    widths: COLUMN,
+    place: 'column',
     draw: (width, chartId) =>
       lagTimeChart(
         points,

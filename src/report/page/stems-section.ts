@@ -36,7 +36,7 @@ export const stemsSection = (
 ): Markup => html`<section class="stems" aria-labelledby="stems"><h3 id="stems">Stems</h3>
 ${common(report)}
 ${table(
-  'Stems',
+  'Stems, file by file',
   [
     { head: 'file' },
     { head: 'made of' },

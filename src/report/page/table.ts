@@ -12,7 +12,7 @@ export const table = (
   columns: readonly Column[],
   rows: readonly (readonly Piece[])[],
   className = '',
-): Markup => html`<div class="scroll" role="region" aria-label="${label}" tabindex="0"><table class="${`plain ${className}`.trim()}">
+): Markup => html`<section class="scroll" aria-label="${label}" tabindex="0"><table class="${`plain ${className}`.trim()}">
 <thead><tr>${columns.map(c => html`<th scope="col" class="${c.numeric ? 'n' : 't'}">${c.head}</th>`)}</tr></thead>
 <tbody>${rows.map(
   row =>
@@ -22,4 +22,4 @@ export const table = (
         : html`<td class="${columns[i]?.numeric ? 'n' : 't'}">${cell}</td>`,
     )}</tr>
 `,
-)}</tbody></table></div>`
+)}</tbody></table></section>`

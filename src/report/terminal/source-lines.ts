@@ -47,7 +47,7 @@ export const sourceLines = (
       const cells = row.slice(0, shown).map((text, i) => {
         const cell = padded(text, widths[i] ?? 0, NUMBERS.has(i) ? 'left' : 'right')
         if (i === VERDICT && text !== 'sure') return ink.alert(cell)
-        return i === DONE ? ink.quiet(text) : cell
+        return i === DONE && text !== '' ? ink.quiet(text) : cell
       })
       return `  ${cells.join('  ')}`.trimEnd()
     }),

@@ -1,12 +1,9 @@
-// Marks that stand on the letter before them, and letters that fill two columns in a terminal (East Asian wide, emoji).
-const NO_WIDTH = /\p{M}/u
-const TWO_WIDE =
-  /[\u1100-\u115F\u2E80-\u303E\u3041-\uA4CF\uA960-\uA97F\uAC00-\uD7A3\uF900-\uFAFF\uFE30-\uFE6F\uFF00-\uFF60\uFFE0-\uFFE6]|\p{Emoji_Presentation}/u
+import { columnsOf } from '../../terms/printable.js'
 
 /** Columns that a text without control characters takes in a terminal. */
 export const textWidth = (text: string): number => {
   let columns = 0
-  for (const character of text) columns += NO_WIDTH.test(character) ? 0 : TWO_WIDE.test(character) ? 2 : 1
+  for (const character of text) columns += columnsOf(character)
   return columns
 }
 

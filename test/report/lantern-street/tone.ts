@@ -58,8 +58,8 @@ const semitonesOf = (paths: readonly TonePath[], midis: readonly number[]): read
 
 const firstNotch = (hz: readonly number[], loss: readonly (number | null)[]): number | null => {
   for (let i = 1; i < hz.length - 1; i++) {
-    const value = loss[i] ?? 0
-    if (value > 6 && value >= (loss[i - 1] ?? 0) && value >= (loss[i + 1] ?? 0)) return hz[i] ?? null
+    const [left, value, right] = [loss[i - 1] ?? null, loss[i] ?? 0, loss[i + 1] ?? null]
+    if (left !== null && right !== null && value > 6 && value >= left && value >= right) return hz[i] ?? null
   }
   return null
 }

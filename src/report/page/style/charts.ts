@@ -1,10 +1,14 @@
 export const CHARTS = `
-figure { margin: .9rem 0 0; }
-.glance figure { margin: 0; align-self: start; }
+figure { margin: 0; }
+.drawn { margin-top: .9rem; min-width: 0; }
+.glance .drawn { margin: 0; align-self: start; }
+.margin { max-width: 30rem; }
+.column { max-width: 44rem; }
 figcaption { font-size: .82rem; line-height: 1.4; margin-top: .2rem; }
-.at-narrow { display: none; }
-@media screen and (max-width: 46rem) { .at-wide { display: none; } .at-narrow { display: block; } }
-.chart { display: block; max-width: 100%; height: auto; font: 12px ui-sans-serif, system-ui, sans-serif; font-variant-numeric: tabular-nums; }
+.at-middle, .at-narrow { display: none; }
+@media screen and (max-width: 66rem) { .full .at-wide { display: none; } .full .at-middle { display: block; } }
+@media screen and (max-width: 40rem) { .full .at-middle, .at-wide { display: none; } .full .at-narrow, .at-narrow { display: block; } }
+.chart { display: block; width: 100%; height: auto; font: 12px ui-sans-serif, system-ui, sans-serif; font-variant-numeric: tabular-nums; }
 .chart text { fill: var(--ink); }
 .chart .tick, .chart .axis, .chart .aside { fill: var(--quiet); font-size: 11px; }
 .chart .note { font-size: 10.5px; fill: var(--quiet); }
@@ -42,7 +46,7 @@ figcaption { font-size: .82rem; line-height: 1.4; margin-top: .2rem; }
 .disc .full { fill: currentColor; }
 .disc .rim { fill: none; stroke: currentColor; stroke-width: 1.4; }
 .key { margin-right: .8rem; }
-.ring { display: inline-block; width: .75em; height: .75em; border-radius: 50%; border: 2px solid var(--before); vertical-align: -.05em; }
+.ring { display: inline-block; width: 10px; height: 10px; border-radius: 50%; border: 2px solid var(--before); vertical-align: -1px; }
 .ring.after { border-color: var(--after); background: var(--after); }
 .stroke { display: inline-block; width: 1.9em; border-top: 2px dashed var(--before); vertical-align: .25em; }
 .stroke.after { border-top: 2px solid var(--after); }

@@ -5,7 +5,7 @@ body > * { max-width: 76rem; margin-inline: auto; padding-inline: 1.5rem; }
 .from { margin: 0; font-size: .86rem; }
 
 .first-look { display: grid; grid-template-columns: minmax(0, 1fr) 19rem; gap: 0 2.2rem; border-top: 2px solid var(--ink); }
-.glance { display: grid; grid-template-columns: minmax(0, 1fr) 25rem; gap: 0 1.6rem; padding-block: .7rem .5rem; border-bottom: 1px solid var(--rule); }
+.glance { display: grid; grid-template-columns: minmax(0, 1fr) minmax(17rem, 25rem); gap: 0 1.6rem; padding-block: .7rem .5rem; border-bottom: 1px solid var(--rule); }
 .glances .glance:last-child { border-bottom: 0; }
 .glance h2 { display: flex; flex-wrap: wrap; align-items: baseline; gap: .1rem .8rem; margin-bottom: .25rem; }
 .verdict { font: .86rem/1.3 ui-sans-serif, system-ui, sans-serif; color: var(--quiet); white-space: nowrap; }
@@ -25,7 +25,14 @@ body > * { max-width: 76rem; margin-inline: auto; padding-inline: 1.5rem; }
 .group, .health, .stems, .files, .reading { border-top: 2px solid var(--ink); padding-block: 1rem 1.4rem; }
 h3 { margin-bottom: .35rem; }
 .settings { font-size: .9rem; }
-.blends { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 30rem), 1fr)); gap: 1.4rem 2.2rem; margin-top: 1rem; }
+.blends { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 30rem), 1fr)); gap: 1.4rem 2.2rem; margin-top: 1rem; }
+.told { min-width: 0; }
+@media screen and (min-width: 66.01rem) {
+  .blends.alone { grid-template-columns: minmax(0, 1fr); }
+  .alone .blend { display: grid; grid-template-columns: repeat(2, minmax(0, 1fr)); gap: 0 2.2rem; }
+  .alone .blend > h4, .alone .blend > .words { grid-column: 1 / -1; }
+  .alone .told { padding-top: 1.2rem; }
+}
 .words { margin: .15rem 0 .3rem; }
 .check { margin: .4rem 0 0; font-size: .9rem; }
 .facts { display: flex; flex-wrap: wrap; gap: .25rem 1.4rem; margin: .4rem 0 0; font-size: .9rem; }
@@ -41,7 +48,7 @@ h3 { margin-bottom: .35rem; }
   .first-look { grid-template-columns: minmax(0, 1fr); }
   .eye { order: -1; border-bottom: 1px solid var(--rule); }
 }
-@media (max-width: 52rem) {
+@media (max-width: 44rem) {
   .glance { grid-template-columns: minmax(0, 1fr); }
   .reading ul { columns: 1; }
 }

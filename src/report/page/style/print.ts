@@ -6,11 +6,20 @@ export const PRINT = `
   body > * { max-width: none; padding-inline: 0; }
   details, .foot .screen { display: none; }
   .scroll { overflow: visible; }
-  .first-look { grid-template-columns: minmax(0, 1fr) 5.2cm; gap: 0 .6cm; }
-  .glance { grid-template-columns: minmax(0, 1fr) 6.2cm; gap: 0 .5cm; }
+  .at-wide { display: none; }
+  .at-narrow, .full .at-middle { display: block; }
+  .full .at-narrow { display: none; }
+  .first-look { grid-template-columns: minmax(0, 1fr) 4.6cm; gap: 0 .5cm; }
+  .glance { grid-template-columns: minmax(0, 1fr) 7cm; gap: 0 .4cm; }
   .eye { order: 0; border: 0; }
   .blends { grid-template-columns: 1fr 1fr; gap: .3cm .7cm; }
-  figure, .glance, tr, .blend > .facts, .reading li { break-inside: avoid; }
+  .alone { grid-template-columns: 1fr; }
+  .alone .blend { display: grid; grid-template-columns: 1fr 1fr; gap: 0 .7cm; }
+  .alone .blend > h4, .alone .blend > .words { grid-column: 1 / -1; }
+  .chart { font-size: 10px; }
+  .chart .tick, .chart .axis, .chart .aside, .chart .note { font-size: 9px; }
+  .chart .lane { font-size: 10px; }
+  .drawn, .blend, .glance, tr, .reading li { break-inside: avoid; }
   h3, h4, thead, .settings { break-after: avoid; }
   .group, .health, .stems, .files, .reading { padding-block: .25cm .3cm; }
   .plain th, .plain td { padding-block: .08rem; }

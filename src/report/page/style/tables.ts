@@ -3,14 +3,14 @@ export const TABLES = `
 .plain { border-collapse: collapse; width: 100%; font-size: .9rem; line-height: 1.35; }
 .plain th, .plain td { text-align: left; vertical-align: baseline; padding: .32rem .9rem .32rem 0; border-bottom: 1px solid var(--faint); overflow-wrap: normal; }
 .plain thead th { color: var(--quiet); font-weight: 400; font-size: .82rem; border-bottom-color: var(--rule); vertical-align: bottom; }
-.plain tbody th { font-weight: 600; }
+.plain tbody th { font-weight: 600; min-width: 8.5rem; }
+.dense tbody th { min-width: 0; font-weight: 400; }
 .plain .n { text-align: right; white-space: nowrap; }
 .plain tr > :last-child { padding-right: 0; }
 .sources td:nth-last-child(-n+2) { min-width: 11rem; }
 .reason { display: block; color: var(--quiet); font-size: .9em; }
 .dense { font-size: .82rem; width: auto; }
-.files { table-layout: auto; }
-.files code { overflow-wrap: anywhere; }
+.files code { display: block; min-width: 33ch; overflow-wrap: anywhere; }
 details.behind { margin-top: .3rem; }
 details.behind .scroll { max-height: 22rem; overflow: auto; border: 1px solid var(--faint); padding: 0 .6rem; margin-top: .3rem; }
 `

@@ -1,0 +1,144 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { buildReport } from '../../src/report/build-report.js'
+import { embeddedJson } from '../../src/report/page/embedded-json.js'
+import { escaped, html, trusted } from '../../src/report/page/markup.js'
+import { pageOf } from '../../src/report/page-of.js'
+import type { Report } from '../../src/report/report.js'
+import { summaryText } from '../../src/report/terminal/summary-text.js'
+import { visibleText } from '../../src/report/visible-text.js'
+import { lanternReport, lanternStreet } from './fixture.js'
+
+const HOSTILE = [
+  '</script><script>alert(1)</script>',
+  '"><img src=x onerror=alert(1)>',
+  "' onmouseover='alert(1)",
+  '<!--',
+  ']]>',
+  '&lt;b&gt;',
+  '\u202Egnp.exe',
+  '\u2066isolate\u2069',
+  '\u001B[31mred\u001B[0m\u0007',
+  'line\nbreak\r\ttab',
+  '\uFEFF\u200Bnothing',
+  '\uD800 half',
+  'שיר',
+  '${7*7} {{7*7}} `x`',
+]
+
+// Few points: what is looked at here is text.
+const SHORT_CLOSE_UPS = new Map(
+  [...lanternStreet.closeUps].map(([group, closeUp]) => [
+    group,
+    {
+      ...closeUp,
+      traces: closeUp.traces.map(t => ({ ...t, before: t.before.slice(0, 9), after: t.after.slice(0, 9) })),
+    },
+  ]),
+)
+const SHORT_TONE = lanternStreet.tone.map(tone => ({
+  ...tone,
+  frequenciesHz: [100, 1000],
+  before: { lossDb: [3, 6], levelDb: [0, -3] },
+  after: { lossDb: [0, 1], levelDb: [0, -3] },
+}))
+
+/** The report with one text in every place where a name or a sentence of somebody else can stand. */
+const withText = (text: string): Report => {
+  const { session, measurement } = lanternStreet
+  const report = buildReport({
+    ...lanternStreet,
+    closeUps: SHORT_CLOSE_UPS,
+    tone: SHORT_TONE,
+    session: { ...session, song: text, take: text, recipeFile: `/x/${text.replace(/\//g, '')}` },
+    measurement: {
+      ...measurement,
+      warnings: [{ code: 'HUM', group: text, source: text, message: text }],
+    },
+    tool: { version: text },
+    made: { at: text },
+  })
+  const everywhere = (value: unknown, key: string): unknown => {
+    if (Array.isArray(value)) return value.map(inner => everywhere(inner, key))
+    if (value !== null && typeof value === 'object') {
+      return Object.fromEntries(Object.entries(value).map(([k, inner]) => [k, everywhere(inner, k)]))
+    }
+    return [
+      'name',
+      'file',
+      'source',
+      'reason',
+      'because',
+      'words',
+      'weightShown',
+      'reference',
+      'group',
+    ].includes(key) && typeof value === 'string'
+      ? text
+      : value
+  }
+  return everywhere(report, '') as Report
+}
+
+/** Tags of our own page, by name and number. */
+const tagsOf = (page: string): ReadonlyMap<string, number> => {
+  const counts = new Map<string, number>()
+  const body = page.replace(/<script type="application\/json"[^>]*>.*?<\/script>/s, '')
+  for (const [, name] of body.matchAll(/<(\/?[a-zA-Z!][a-zA-Z0-9-]*)/g))
+    counts.set(name!, (counts.get(name!) ?? 0) + 1)
+  return counts
+}
+
+describe('names that want to be markup', () => {
+  const plain = tagsOf(pageOf(withText('plain')))
+
+  it.each(HOSTILE)('%j makes no element, ends none, and stands there to be read', text => {
+    const page = pageOf(withText(text))
+    expect(tagsOf(page)).toEqual(plain)
+    expect(page).toContain(escaped(text))
+  })
+
+  it.each(HOSTILE)('%j leaves no unseen character in the page outside the data', text => {
+    const page = pageOf(withText(text)).replace(/<script type="application\/json".*<\/script>/s, '')
+    expect(page.replace(/\n/g, '')).not.toMatch(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/u)
+  })
+
+  it('the data inside the page come back as they were, and cannot end their element', () => {
+    for (const text of HOSTILE) {
+      const report = withText(text)
+      const data = /<script type="application\/json" id="report">(.*?)<\/script>/s.exec(pageOf(report))
+      expect(data![1]).not.toContain('<')
+      expect(JSON.parse(data![1]!)).toEqual(JSON.parse(JSON.stringify(report)))
+    }
+  })
+
+  it('any text at all is inert in an element and in a quoted attribute', () => {
+    fc.assert(
+      fc.property(fc.string({ unit: 'binary' }), text => {
+        const { text: made } = html`<b title="${text}">${text}</b>`
+        const inside = made.slice('<b title="'.length, -'</b>'.length)
+        expect(inside.match(/[<>"]/g)).toEqual(['"', '>'])
+        expect(embeddedJson(text)).not.toContain('<')
+        expect(JSON.parse(embeddedJson(text))).toBe(text)
+      }),
+      { seed: 7, numRuns: 500 },
+    )
+  })
+
+  it('markup of our own passes, lists join, nothing is nothing', () => {
+    expect(html`${trusted('<i>')}${['a', '<']}${null}${false}${undefined}${0}`.text).toBe('<i>a&lt;0')
+  })
+})
+
+describe('names in a terminal', () => {
+  it.each(HOSTILE)('%j cannot move the cursor, ring, or turn the direction', text => {
+    const lines = summaryText(withText(text), { columns: 80, colour: false, reportShown: text })
+    expect(lines.replace(/\n/g, '')).not.toMatch(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Cs}]/u)
+  })
+
+  it('writes unseen characters out and leaves ordinary text alone', () => {
+    expect(visibleText('a\u202Eb\u0000')).toBe('a[U+202E]b[U+0000]')
+    expect(visibleText('Grüße שיר 歌 🎻')).toBe('Grüße שיר 歌 🎻')
+    expect(lanternReport().song).toBe(visibleText(lanternReport().song))
+  })
+})
