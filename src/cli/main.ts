@@ -2,13 +2,16 @@
 import { CommanderError } from 'commander'
 import { tool } from '../jobs/tool.js'
 import { EXIT } from './exit-status.js'
+import { optionsOf } from './options.js'
 import { programOf } from './program.js'
 
 // Only the command line's own library is loaded here; each action imports the rest when it is called.
 const program = programOf(tool().version, {
-  check: async (recipes, options) => (await import('./commands/check.js')).check(recipes, options),
-  measure: async (recipes, options) => (await import('./commands/measure.js')).measure(recipes, options),
-  render: async (recipes, options) => (await import('./commands/render.js')).render(recipes, options),
+  check: async (recipes, options) => (await import('./commands/check.js')).check(recipes, optionsOf(options)),
+  measure: async (recipes, options) =>
+    (await import('./commands/measure.js')).measure(recipes, optionsOf(options)),
+  render: async (recipes, options) =>
+    (await import('./commands/render.js')).render(recipes, optionsOf(options)),
 })
 
 // `sumwell --help | head -1`: a reader that leaves early is no fault.

@@ -1,20 +1,38 @@
-/** Options that every command on recipes takes. */
-export interface CommonOptions {
-  /** One JSON document on stdout and nothing else there. */
-  readonly json: boolean
-  /** Only what went wrong is told. */
-  readonly quiet: boolean
-  /** Threads at most; undefined = as many as there are cores. */
-  readonly jobs: number | undefined
-  /** What is not sure is an error. */
-  readonly strict: boolean
-  /** Recordings and targets may lie outside the recipe's folder tree. */
-  readonly allowOutside: boolean
+/** Options as the command line leaves them: a switch that was not given is not there. All commands on recipes share them. */
+export interface GivenOptions {
+  readonly json?: true
+  readonly quiet?: true
+  readonly jobs?: number
+  readonly strict?: true
+  readonly allowOutside?: true
+  /** Of `render` only. */
+  readonly dryRun?: true
   /** False with `--no-color`. */
   readonly color: boolean
 }
 
-export interface RenderOptions extends CommonOptions {
+export interface Options {
+  /** One JSON document on stdout and nothing else there. */
+  readonly json: boolean
+  /** Only what went wrong is told. */
+  readonly quiet: boolean
+  /** Threads at most; null = as many as there are cores. */
+  readonly jobs: number | null
+  /** What is not sure is an error. */
+  readonly strict: boolean
+  /** Recordings and targets may lie outside the recipe's folder tree. */
+  readonly allowOutside: boolean
   /** Print the plan and write nothing. */
   readonly dryRun: boolean
+  readonly color: boolean
 }
+
+export const optionsOf = (given: GivenOptions): Options => ({
+  json: given.json ?? false,
+  quiet: given.quiet ?? false,
+  jobs: given.jobs ?? null,
+  strict: given.strict ?? false,
+  allowOutside: given.allowOutside ?? false,
+  dryRun: given.dryRun ?? false,
+  color: given.color,
+})

@@ -1,12 +1,14 @@
 import { Command, InvalidArgumentError } from 'commander'
-import type { CommonOptions, RenderOptions } from './options.js'
+import type { GivenOptions } from './options.js'
 
 /** What the commands do. Each loads what it needs when it is called: `--help` loads nothing. */
 export interface Actions {
-  readonly check: (recipes: readonly string[], options: CommonOptions) => Promise<void>
-  readonly measure: (recipes: readonly string[], options: CommonOptions) => Promise<void>
-  readonly render: (recipes: readonly string[], options: RenderOptions) => Promise<void>
+  readonly check: Action
+  readonly measure: Action
+  readonly render: Action
 }
+
+type Action = (recipes: readonly string[], options: GivenOptions) => Promise<void>
 
 /** The command line as a value: what is accepted, and the help that says so. */
 export const programOf = (version: string, actions: Actions): Command => {
@@ -20,6 +22,10 @@ export const programOf = (version: string, actions: Actions): Command => {
     .version(version, '-V, --version', 'print the version')
     .helpOption('-h, --help', 'print this help')
     .helpCommand('help [command]', 'print the help of a command')
+    .configureHelp({
+      subcommandTerm: command =>
+        command.name() === 'help' ? 'help [command]' : `${command.name()} <recipe...>`,
+    })
     .addHelpText('after', EXITS)
 
   const check = program
@@ -47,21 +53,21 @@ export const programOf = (version: string, actions: Actions): Command => {
       'Measures, decides every move, then writes the stems, report.html and report.json into the folder of delivery. ' +
         'What is not sure stays as recorded. A file appears under its name only when it is whole.',
     )
-    .option('--dry-run', 'print the plan and write nothing', false)
+    .option('--dry-run', 'print the plan and write nothing')
   recipesAndOptions(render, actions.render)
   return program
 }
 
 /** The arguments and options that all commands on recipes share, and what is done with them. */
-const recipesAndOptions = (command: Command, action: Actions['render']): void => {
+const recipesAndOptions = (command: Command, action: Action): void => {
   command
     .argument('<recipe...>', 'one recipe file or several')
     .optionsGroup('Common options:')
-    .option('--json', 'one JSON document on stdout, and nothing else there', false)
-    .option('--quiet', 'tell only what went wrong', false)
+    .option('--json', 'one JSON document on stdout, and nothing else there')
+    .option('--quiet', 'tell only what went wrong')
     .option('--jobs <n>', 'threads at most (default: one per core)', jobsOf)
-    .option('--strict', 'exit with 4, and write nothing, if any verdict is not sure', false)
-    .option('--allow-outside', "files may lie outside the recipe's folder tree", false)
+    .option('--strict', 'exit with 4, and write nothing, if any verdict is not sure')
+    .option('--allow-outside', "files may lie outside the recipe's folder tree")
     .option('--no-color', 'no colour; so does NO_COLOR in the environment')
     .action(action)
 }

@@ -5,7 +5,7 @@ import { asSumwellError } from '../terms/internal.js'
 import { documentText } from './document.js'
 import { exitStatusOf } from './exit-status.js'
 import { listenForInterrupt } from './interrupt.js'
-import type { CommonOptions } from './options.js'
+import type { Options } from './options.js'
 import { progressBar, type VisibleProgress } from './progress/bar.js'
 import { plainProgress } from './progress/plain-lines.js'
 import { faultsText, type Page, type SongWarning, warningsText } from './tell.js'
@@ -45,10 +45,7 @@ const nothingDone = (faults: readonly Fault[]): Outcome => ({
  * The frame around every command on recipes: streams, progress, interruption, results to stdout, the rest to stderr, exit status.
  * Nothing that `work` throws gets past it.
  */
-export const runCommand = async (
-  options: CommonOptions,
-  work: (run: Run) => Promise<Outcome>,
-): Promise<void> => {
+export const runCommand = async (options: Options, work: (run: Run) => Promise<Outcome>): Promise<void> => {
   const out = terminalOf(process.stdout, !options.color)
   const err = terminalOf(process.stderr, !options.color)
   const progress = progressOn(err, options.quiet)
@@ -89,7 +86,7 @@ const progressOn = (err: Terminal, quiet: boolean): VisibleProgress => {
   return err.isTerminal && process.env['TERM'] !== 'dumb' ? progressBar(err) : plainProgress(err)
 }
 
-const tell = (outcome: Outcome, options: CommonOptions, out: Terminal, err: Terminal): void => {
+const tell = (outcome: Outcome, options: Options, out: Terminal, err: Terminal): void => {
   const { songs, warnings, faults } = outcome
   if (options.json) out.write(documentText({ songs, warnings, faults }))
   else if (!options.quiet) out.write(outcome.text(pageOf(out)))

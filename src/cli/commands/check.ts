@@ -1,11 +1,11 @@
 import { type CheckedSong, checkSong } from '../../jobs/song/check-song.js'
 import { fault } from '../../terms/fault.js'
 import { checkText } from '../check-text.js'
-import type { CommonOptions } from '../options.js'
+import type { Options } from '../options.js'
 import { runCommand } from '../run.js'
 import { eachSong, warningsOf } from './songs.js'
 
-export const check = (recipes: readonly string[], options: CommonOptions): Promise<void> =>
+export const check = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
     const { done, faults } = await eachSong(recipes, options, run, false, (session, pool) =>
       checkSong(session, pool, run.progress),

@@ -1,10 +1,10 @@
 import { measureSong, notSureFaults } from '../../jobs/song/measure-song.js'
 import { measureText } from '../measure-text.js'
-import type { CommonOptions } from '../options.js'
+import type { Options } from '../options.js'
 import { runCommand } from '../run.js'
 import { eachSong, warningsOf } from './songs.js'
 
-export const measure = (recipes: readonly string[], options: CommonOptions): Promise<void> =>
+export const measure = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
     const { done, faults } = await eachSong(recipes, options, run, false, (session, pool) =>
       measureSong(session, pool, run.progress),

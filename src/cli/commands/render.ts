@@ -3,15 +3,15 @@ import { planText } from '../../decide/plan-text.js'
 import { type PlannedSong, planSong } from '../../jobs/song/plan-song.js'
 import { renderSong } from '../../jobs/song/render-song.js'
 import { summaryText } from '../../report/terminal/summary-text.js'
-import type { RenderOptions } from '../options.js'
+import type { Options } from '../options.js'
 import { renderedSongFields } from '../rendered-song.js'
 import { runCommand } from '../run.js'
 import { eachSong, warningsOf } from './songs.js'
 
-export const render = (recipes: readonly string[], options: RenderOptions): Promise<void> =>
+export const render = (recipes: readonly string[], options: Options): Promise<void> =>
   options.dryRun ? dryRun(recipes, options) : printStems(recipes, options)
 
-const dryRun = (recipes: readonly string[], options: RenderOptions): Promise<void> =>
+const dryRun = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
     const { done, faults } = await eachSong(recipes, options, run, true, (session, pool) =>
       planSong(session, pool, run.progress, options),
@@ -25,7 +25,7 @@ const dryRun = (recipes: readonly string[], options: RenderOptions): Promise<voi
     }
   })
 
-const printStems = (recipes: readonly string[], options: RenderOptions): Promise<void> =>
+const printStems = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
     const { done, faults } = await eachSong(recipes, options, run, true, (session, pool) =>
       renderSong(session, pool, run.progress, {

@@ -3,7 +3,7 @@ import { loadSongs } from '../../jobs/song/load-songs.js'
 import type { Session } from '../../recipe/session.js'
 import type { Fault } from '../../terms/fault.js'
 import type { Warning } from '../../terms/warning.js'
-import type { CommonOptions } from '../options.js'
+import type { Options } from '../options.js'
 import type { Run } from '../run.js'
 import type { SongWarning } from '../tell.js'
 
@@ -19,7 +19,7 @@ export interface SongsDone<Result> {
  */
 export const eachSong = async <Result>(
   recipes: readonly string[],
-  options: CommonOptions,
+  options: Options,
   run: Run,
   writes: boolean,
   work: (session: Session, pool: SongPool) => Promise<Result>,

@@ -1,0 +1,129 @@
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { generate } from '../../examples/lantern-street/generate.js'
+import { samplesOf, secondOpinion } from './setting/second-opinion.js'
+import { expectFreshBuild, sumwell } from './setting/sumwell.js'
+
+/**
+ * The demo song end to end: what its generator put in (truth.json) is what the program tells, and the stems that it wrote are
+ * lined up by the judgement of a measuring that is not its own. The only true values are the generator's.
+ */
+
+interface Truth {
+  readonly group: string
+  readonly source: string
+  readonly lateFrames: number
+  readonly polarity: 'normal' | 'inverted'
+}
+
+interface Measured {
+  readonly songs: readonly {
+    readonly groups: readonly {
+      readonly name: string
+      readonly sources: readonly {
+        readonly name: string
+        readonly lagSamples: number
+        readonly polarity: string
+        readonly verdict: string
+      }[]
+    }[]
+  }[]
+}
+
+const example = fileURLToPath(new URL('../../examples/lantern-street/', import.meta.url))
+/** Bands in which pickup and microphone of each group share direct sound. */
+const bands: Record<string, readonly [number, number]> = {
+  'upright-bass': [250, 3500],
+  snare: [150, 3000],
+  'acoustic-guitar': [300, 8000],
+}
+/** design: the arrival lies within -0.1 … +0.2 ms of the air path; the excess is the path's own group delay. Frames at 48 kHz. */
+const EARLY_FRAMES = 4.8
+const LATE_FRAMES = 9.6
+
+let folder = ''
+let truth: readonly Truth[] = []
+
+beforeAll(async () => {
+  expectFreshBuild()
+  if (!existsSync(join(example, 'truth.json'))) generate()
+  truth = (JSON.parse(readFileSync(join(example, 'truth.json'), 'utf8')) as { sources: Truth[] }).sources
+  folder = mkdtempSync(join(tmpdir(), 'sumwell-demo-'))
+  for (const name of ['recipe.yaml', 'audio'])
+    cpSync(join(example, name), join(folder, name), { recursive: true })
+  const rendered = await sumwell(['render', join(folder, 'recipe.yaml'), '--quiet'])
+  expect(rendered.status, rendered.stderr).toBe(0)
+})
+
+afterAll(() => {
+  rmSync(folder, { recursive: true, force: true })
+})
+
+const late = () => truth.filter(t => t.lateFrames !== 0)
+const stem = (name: string) =>
+  samplesOf(join(folder, 'stems/lantern_street-take4', `lantern_street_${name.replaceAll('-', '_')}.wav`))
+const reference = (group: string) => truth.find(t => t.group === group && t.lateFrames === 0)?.source ?? ''
+
+describe('the demo song', () => {
+  test('measure tells lag and polarity that the generator put in, and is sure of them', async () => {
+    const { status, stdout } = await sumwell(['measure', join(folder, 'recipe.yaml'), '--json', '--quiet'])
+    expect(status).toBe(0)
+    const groups = (JSON.parse(stdout) as Measured).songs[0]?.groups ?? []
+    const told = late().map(t => {
+      const source = groups.find(g => g.name === t.group)?.sources.find(s => s.name === t.source)
+      return { ...t, source, excess: (source?.lagSamples ?? Number.NaN) - t.lateFrames }
+    })
+    expect(told).toHaveLength(4)
+    for (const t of told) {
+      expect(t.source).toMatchObject({ polarity: t.polarity, verdict: 'sure' })
+      expect(t.excess, t.source?.name).toBeGreaterThan(-EARLY_FRAMES)
+      expect(t.excess, t.source?.name).toBeLessThan(LATE_FRAMES)
+    }
+  })
+
+  test('the recordings disagree, and the written stems agree, for a measuring of another kind', () => {
+    let compared = 0
+    for (const t of late()) {
+      const before = secondOpinion(
+        samplesOf(join(example, 'audio/take-4', fileOf(t.group, reference(t.group)))),
+        samplesOf(join(example, 'audio/take-4', fileOf(t.group, t.source))),
+        500,
+        bands[t.group]!,
+      )
+      expect(before.polarity, `${t.source} as recorded`).toBe(t.polarity)
+      expect(Math.abs(before.lagSamples - t.lateFrames), `${t.source} as recorded`).toBeLessThan(LATE_FRAMES)
+      const after = secondOpinion(
+        stem(`${t.group}_${reference(t.group)}`),
+        stem(`${t.group}_${t.source}`),
+        500,
+        bands[t.group]!,
+      )
+      expect(after.polarity, `${t.source} as delivered`).toBe('normal')
+      expect(Math.abs(after.lagSamples), `${t.source} as delivered`).toBeLessThan(EARLY_FRAMES)
+      compared += 1
+    }
+    expect(compared).toBe(4)
+  })
+
+  test('prediction and filter bank agree within 0.1 dB on every blend', () => {
+    const report = JSON.parse(
+      readFileSync(join(folder, 'stems/lantern_street-take4/report.json'), 'utf8'),
+    ) as unknown
+    const worst: number[] = []
+    const judged: number[] = []
+    JSON.stringify(report, (key, value: unknown) => {
+      if (key === 'worstDifferenceDb') worst.push(value as number)
+      if (key === 'bandsJudged') judged.push(value as number)
+      return value
+    })
+    expect(worst).toHaveLength(5)
+    expect(Math.min(...judged)).toBeGreaterThanOrEqual(15)
+    for (const difference of worst) expect(Math.abs(difference)).toBeLessThan(0.1)
+  })
+})
+
+const fileOf = (group: string, source: string): string =>
+  `${{ 'upright-bass': 'bass', snare: 'snare', 'acoustic-guitar': 'guitar' }[group] ?? group}-${source}.wav`

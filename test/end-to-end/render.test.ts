@@ -1,0 +1,125 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { makeSong, type Song, TRUTH } from './setting/song.js'
+import { type Ended, expectFreshBuild, hashesUnder, sumwell } from './setting/sumwell.js'
+import { schemaErrors } from './setting/valid.js'
+import { samplesOf } from './setting/wave-bytes.js'
+
+const STEMS = [
+  'short_song_all.wav',
+  'short_song_bass_bridge.wav',
+  'short_song_bass_piezo.wav',
+  'short_song_bass_room.wav',
+  'short_song_both.wav',
+  'short_song_snare.wav',
+  'short_song_snare_bottom.wav',
+  'short_song_snare_top.wav',
+]
+
+let song: Song
+let recordings: Record<string, string>
+let first: Ended
+let printed: Record<string, string>
+
+beforeAll(async () => {
+  expectFreshBuild()
+  song = makeSong()
+  recordings = hashesUnder(join(song.folder, 'audio'))
+  first = await sumwell(['render', 'recipe.yaml', '--jobs', '1'], { cwd: song.folder })
+  printed = hashesUnder(join(song.folder, 'stems'))
+})
+afterAll(() => {
+  song.remove()
+})
+
+/** All but the time of the run, which is the one thing in report.json that may differ. */
+const reportWithoutTime = () => {
+  const text = readFileSync(join(song.folder, 'stems/report.json'), 'utf8')
+  return { ...(JSON.parse(text) as Record<string, unknown>), made: null }
+}
+const channelOf = (stem: string): Float64Array =>
+  samplesOf(readFileSync(join(song.folder, 'stems', stem)))[0]!
+
+test('one call prints every stem and the report, and nothing else', () => {
+  expect(first.status).toBe(0)
+  expect(readdirSync(join(song.folder, 'stems')).sort()).toEqual(
+    ['report.html', 'report.json', ...STEMS].sort(),
+  )
+  expect(
+    schemaErrors('report', JSON.parse(readFileSync(join(song.folder, 'stems/report.json'), 'utf8'))),
+  ).toEqual([])
+})
+
+test('the summary tells lag, polarity and verdict of each source, what changed, and where the report is', () => {
+  const line = (name: string) =>
+    first.stdout.split('\n').find(l => l.trimStart().startsWith(`${name} `)) ?? ''
+  expect(line('bridge')).toMatch(/\+1\.99 ms .*\+95\.[3-7] .*normal +sure/)
+  expect(line('room')).toMatch(/\+7\.58 ms .*\+36[34]\.\d .*inverted +sure/)
+  expect(line('both')).toContain('dB')
+  expect(first.stdout).toContain(join('stems', 'report.html'))
+  expect(first.stderr).toMatch(/^Short Song: measuring\n/)
+})
+
+test('the stems are lined up: each path fits the reference, seen without any of our measuring', () => {
+  const reference = channelOf('short_song_bass_piezo.wav')
+  const paths = [
+    { stem: 'short_song_bass_bridge.wav', gain: 0.7, reference },
+    { stem: 'short_song_bass_room.wav', gain: 0.4, reference },
+    { stem: 'short_song_snare_bottom.wav', gain: 0.6, reference: channelOf('short_song_snare_top.wav') },
+  ]
+  for (const path of paths) {
+    const aligned = channelOf(path.stem)
+    const count = Math.min(aligned.length, path.reference.length) - 48_000
+    let rest = 0
+    let whole = 0
+    for (let i = 24_000; i < 24_000 + count; i += 1) {
+      rest += (aligned[i]! / path.gain - path.reference[i]!) ** 2
+      whole += path.reference[i]! ** 2
+    }
+    // The noise of both paths (uniform, 3e-4 / 0.4 at most) lies 40 dB under this song; a tenth of a frame would leave -27 dB of it.
+    expect([path.stem, 10 * Math.log10(rest / whole) < -33]).toEqual([path.stem, true])
+    expect(count).toBeGreaterThan(200_000)
+  }
+})
+
+test('measure finds what was put in', async () => {
+  const { status, stdout } = await sumwell(['measure', 'recipe.yaml', '--json'], { cwd: song.folder })
+  expect(status).toBe(0)
+  const { songs } = JSON.parse(stdout) as {
+    songs: {
+      groups: { sources: { name: string; lagSamples: number; polarity: string; verdict: string }[] }[]
+    }[]
+  }
+  const sources = songs.flatMap(s => s.groups.flatMap(g => g.sources))
+  for (const [name, truth] of Object.entries(TRUTH)) {
+    const found = sources.find(s => s.name === name)!
+    expect(found).toMatchObject({ polarity: truth.polarity, verdict: 'sure' })
+    expect(Math.abs(found.lagSamples - truth.lagSamples)).toBeLessThan(0.1)
+  }
+  expect(Object.keys(TRUTH)).toHaveLength(3)
+})
+
+test('a second render, with two threads, gives the same bytes', async () => {
+  const before = reportWithoutTime()
+  const again = await sumwell(['render', 'recipe.yaml', '--jobs', '2'], { cwd: song.folder })
+  expect(again.status).toBe(0)
+  const now = hashesUnder(join(song.folder, 'stems'))
+  expect(STEMS.map(stem => [stem, now[stem]])).toEqual(STEMS.map(stem => [stem, printed[stem]]))
+  expect(reportWithoutTime()).toEqual(before)
+  expect(again.stdout).toBe(first.stdout)
+})
+
+test('--dry-run prints the plan and writes nothing', async () => {
+  const before = hashesUnder(song.folder)
+  const plan = await sumwell(['render', 'recipe.yaml', '--dry-run'], { cwd: song.folder })
+  expect(plan.status).toBe(0)
+  for (const stem of STEMS) expect(plan.stdout).toContain(stem)
+  expect(plan.stdout).toMatch(/bass\/room +−36[34]\.\d\d +−7\.58\d +inverted +late by 7\.58\d ms, sure/)
+  expect(hashesUnder(song.folder)).toEqual(before)
+})
+
+test('no command has changed a recording', () => {
+  expect(hashesUnder(join(song.folder, 'audio'))).toEqual(recordings)
+  expect(Object.keys(recordings)).toHaveLength(5)
+})
