@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { loudestAttack, onsetFrame } from '../../src/report/close-up/attack.js'
+import { levelsOf, loudestAttack, onsetFrame } from '../../src/report/close-up/attack.js'
 import { type CloseUpInput, closeUp } from '../../src/report/close-up/close-up-task.js'
 import { stretchesOf } from '../../src/report/close-up/stretches.js'
 import type { TracedSource } from '../../src/report/close-up/traced-source.js'
@@ -175,6 +175,18 @@ describe('where to look', () => {
     expect(loudestAttack([[near, far, dead]])).toEqual({ stretch: 0, hop: 6 })
     expect(loudestAttack([[near, dead]])).toEqual({ stretch: 0, hop: 2 })
     expect(loudestAttack([[dead, dead]])).toBeNull()
+  })
+
+  it('passes over an attack that was clipped, in any source', () => {
+    const near = Float64Array.of(-80, -80, -10, -20, -80, -80, -20, -30)
+    const far = Float64Array.of(-80, -80, -20, Infinity, -80, -80, -30, -40)
+    expect(loudestAttack([[near, near]])).toEqual({ stretch: 0, hop: 2 })
+    expect(loudestAttack([[near, far]])).toEqual({ stretch: 0, hop: 6 })
+    expect(loudestAttack([[new Float64Array(8).fill(Infinity)]])).toBeNull()
+    expect([...levelsOf(Float64Array.of(1, 0, 0.5, 0.5), 2, true)]).toEqual([
+      Infinity,
+      expect.closeTo(-6.0206, 3),
+    ])
   })
 
   it('an onset is the first frame clear of what came before', () => {

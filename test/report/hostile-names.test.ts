@@ -84,7 +84,8 @@ const withText = (text: string): Report => {
 const tagsOf = (page: string): ReadonlyMap<string, number> => {
   const counts = new Map<string, number>()
   const body = page.replace(/<script type="application\/json"[^>]*>.*?<\/script>/s, '')
-  for (const [, name] of body.matchAll(/<(\/?[a-zA-Z!][a-zA-Z0-9-]*)/g))
+  // What stands between backticks is set as code: an element without attributes, whose text is escaped like any other.
+  for (const [, name] of body.replace(/<\/?code>/g, '').matchAll(/<(\/?[a-zA-Z!][a-zA-Z0-9-]*)/g))
     counts.set(name!, (counts.get(name!) ?? 0) + 1)
   return counts
 }

@@ -68,7 +68,7 @@ describe('the page', () => {
       'Look here first',
       'Clipped once, at 0:17.3',
     ]) {
-      expect(page).toContain(words)
+      expect(page.replaceAll('\u00A0', ' ')).toContain(words)
     }
   })
 

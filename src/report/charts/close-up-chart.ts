@@ -6,7 +6,9 @@ import { bottomAxis } from './axes.js'
 import { type Box, linear, px, roundTicks, type Scale } from './scales.js'
 import { type ChartText, svg } from './svg.js'
 
+/** Height of a lane on a desk screen, and on smaller screens and paper. */
 const LANE = 62
+const SMALL_LANE = 46
 const GAP = 8
 const TOP = 34
 const BOTTOM = 36
@@ -24,11 +26,14 @@ interface Panel {
   readonly x: Scale
   readonly heading: string
   readonly side: 'before' | 'after'
+  readonly lane: number
 }
+
+const middleOf = (row: number, laneHeight: number): number => TOP + row * (laneHeight + GAP) + laneHeight / 2
 
 /** The swing above zero filled, the one below open: which way round a wave stands is seen without colour. */
 const wave = (values: readonly number[], panel: Panel, closeUp: CloseUp, middle: number): Markup => {
-  const reach = closeUp.scale > 0 ? LANE / 2 / closeUp.scale : 0
+  const reach = closeUp.scale > 0 ? panel.lane / 2 / closeUp.scale : 0
   const at = (i: number): number => px(panel.x(closeUp.fromMs + i * closeUp.stepMs))
   const indices = values.map((_, i) => i)
   const up = area<number>()
@@ -48,7 +53,7 @@ const front = (ms: number | null, panel: Panel, middle: number): Markup | null =
   const [from, to] = panel.x.domain()
   if (ms < from! || ms > to!) return null
   const x = px(panel.x(ms))
-  const foot = middle + LANE / 2
+  const foot = middle + panel.lane / 2
   return html`<path class="front ${panel.side}" d="M${x} ${px(foot - 9)}l-4.5 9h9z"/>`
 }
 
@@ -61,38 +66,51 @@ const doneTo = (trace: CloseUpTrace): string =>
     .filter(word => word !== null)
     .join(', ')
 
-const lane = (trace: CloseUpTrace, row: number, panel: Panel, closeUp: CloseUp, fronts: Fronts): Markup => {
-  const middle = panel.box.top + row * (LANE + GAP) + LANE / 2
+const drawLane = (
+  trace: CloseUpTrace,
+  row: number,
+  panel: Panel,
+  closeUp: CloseUp,
+  fronts: Fronts,
+): Markup => {
+  const middle = middleOf(row, panel.lane)
   const { box } = panel
   const right = box.width - box.right
   const ms = panel.side === 'before' ? fronts.beforeMs : fronts.afterMs
   return html`<line class="zero" x1="${box.left}" x2="${right}" y1="${middle}" y2="${middle}"/>${wave(trace[panel.side], panel, closeUp, middle)}${front(ms, panel, middle)}${
     panel.side === 'after' &&
-    html`<text class="aside over" x="${right - 2}" y="${middle - LANE / 2 + 12}" text-anchor="end">${doneTo(trace)}</text>`
+    html`<text class="aside over" x="${right - 2}" y="${middle - panel.lane / 2 + 12}" text-anchor="end">${doneTo(trace)}</text>`
   }`
 }
 
 /** Names of the lanes and the gain with which each was drawn, in the gutter, or over the lanes where there is none. */
-const names = (closeUp: CloseUp, gutter: boolean): Markup =>
+const names = (closeUp: CloseUp, gutter: boolean, laneHeight: number): Markup =>
   html`${closeUp.traces.map((trace, row) => {
-    const middle = TOP + row * (LANE + GAP) + LANE / 2
+    const middle = middleOf(row, laneHeight)
     const gain = trace.drawnGainDb === 0 ? '' : `drawn ${signed(trace.drawnGainDb, 1)} dB`
-    const y = gutter ? middle : middle - LANE / 2 + 12
+    const y = gutter ? middle : middle - laneHeight / 2 + 12
     return html`<text class="lane over" x="0" y="${y}">${trace.source}${!gutter && gain !== '' && html`<tspan class="aside">, ${gain}</tspan>`}</text>${
       gutter && html`<text class="aside" x="0" y="${y + 15}">${gain}</text>`
     }`
   })}`
 
-const panelOf = (closeUp: CloseUp, side: Panel['side'], left: number, width: number): Panel => {
+const panelOf = (
+  closeUp: CloseUp,
+  side: Panel['side'],
+  left: number,
+  width: number,
+  laneHeight: number,
+): Panel => {
   const points = closeUp.traces[0]?.before.length ?? 0
   const toMs = closeUp.fromMs + (points - 1) * closeUp.stepMs
-  const height = TOP + closeUp.traces.length * (LANE + GAP) + BOTTOM
+  const height = TOP + closeUp.traces.length * (laneHeight + GAP) + BOTTOM
   return {
     // Its own right edge is the width of its box: axes are drawn from `left` to `width - right`.
     box: { width: left + width, height, left, right: 0, top: TOP, bottom: BOTTOM },
     x: linear([closeUp.fromMs, toMs], [left, left + width]),
     heading: side === 'before' ? 'as recorded' : 'as delivered',
     side,
+    lane: laneHeight,
   }
 }
 
@@ -102,7 +120,7 @@ const drawPanel = (panel: Panel, closeUp: CloseUp, fronts: readonly Fronts[]): M
   const ticks = roundTicks(from! + 0.5, to!, box.width - box.left < 400 ? 5 : 7)
   const zero = px(x(0))
   return html`<text class="panel" x="${box.left}" y="14">${panel.heading}</text>${bottomAxis(box, x, ticks, 'ms after the attack in the reference')}<line class="instant" x1="${zero}" x2="${zero}" y1="${box.top - 8}" y2="${box.height - box.bottom}"/>${closeUp.traces.map(
-    (trace, row) => lane(trace, row, panel, closeUp, fronts[row] ?? { beforeMs: null, afterMs: null }),
+    (trace, row) => drawLane(trace, row, panel, closeUp, fronts[row] ?? { beforeMs: null, afterMs: null }),
   )}`
 }
 
@@ -118,17 +136,18 @@ export const closeUpChart = (
 ): Markup => {
   const gap = 30
   const beside = width >= 560
+  const lane = width >= 900 ? LANE : SMALL_LANE
   const gutter = beside ? GUTTER : 0
   const each = beside ? (width - gutter - gap) / 2 : width
-  const first = panelOf(closeUp, 'before', gutter, each)
-  const second = panelOf(closeUp, 'after', beside ? gutter + each + gap : 0, each)
+  const first = panelOf(closeUp, 'before', gutter, each, lane)
+  const second = panelOf(closeUp, 'after', beside ? gutter + each + gap : 0, each, lane)
   const height = first.box.height
   const below = `translate(0 ${height + 14})`
   return svg(text, width, beside ? height : 2 * height + 14, [
     drawPanel(first, closeUp, fronts),
-    names(closeUp, beside),
+    names(closeUp, beside, lane),
     beside
       ? drawPanel(second, closeUp, fronts)
-      : html`<g transform="${below}">${drawPanel(second, closeUp, fronts)}${names(closeUp, false)}</g>`,
+      : html`<g transform="${below}">${drawPanel(second, closeUp, fronts)}${names(closeUp, false, lane)}</g>`,
   ])
 }

@@ -54,6 +54,10 @@ const dots = (semitones: readonly Semitone[], x: Scale, y: Scale, deepest: numbe
     const at = px(x(frequencyHz))
     return html`${
       lossBeforeDb !== null &&
+      lossAfterDb !== null &&
+      html`<line class="change" x1="${at}" x2="${at}" y1="${px(y(Math.min(deepest, lossBeforeDb)))}" y2="${px(y(Math.min(deepest, lossAfterDb)))}"/>`
+    }${
+      lossBeforeDb !== null &&
       html`<circle class="dot before" cx="${at}" cy="${px(y(Math.min(deepest, lossBeforeDb)))}" r="2.6"/>`
     }${
       lossAfterDb !== null &&
@@ -63,7 +67,7 @@ const dots = (semitones: readonly Semitone[], x: Scale, y: Scale, deepest: numbe
 
 /**
  * Loss of a blend over frequency, as recorded (broken line, open dots) and as delivered (full line, full dots); 0 on top, deeper is worse.
- * Dots: the semitones that were played; the strip below: how much of the energy each holds.
+ * Dots: each note that was played, with its overtones, at its own pitch; the strip below: how much of the energy each holds.
  */
 export const lossChart = (tone: BlendTone, text: ChartText, width: number): Markup => {
   const narrow = width < 480

@@ -6,13 +6,28 @@ const RISE_CAP_DB = 24
 
 const SILENCE_DB = -120
 
-/** Mean level of each whole hop of a signal, dB re full scale; −120 for silence. */
-export const levelsOf = (signal: Float64Array, hopFrames: number): Float64Array => {
+/** From here on a recording counts as clipped, full scale 1. */
+const CLIPPED_AT = 0.999
+
+/** What stands in a level curve for a hop that touches full scale. */
+const CLIPPED = Infinity
+
+/**
+ * Mean level of each whole hop of a signal, dB re full scale; −120 for silence. With `markClipped` a hop that touches full scale is
+ * Infinity: an attack that was not caught whole is not one to show.
+ */
+export const levelsOf = (signal: Float64Array, hopFrames: number, markClipped = false): Float64Array => {
   const levels = new Float64Array(Math.floor(signal.length / hopFrames))
   for (let hop = 0; hop < levels.length; hop++) {
     let energy = 0
-    for (let i = hop * hopFrames; i < (hop + 1) * hopFrames; i++) energy += signal[i]! * signal[i]!
-    levels[hop] = Math.max(SILENCE_DB, 10 * Math.log10(energy / hopFrames))
+    let peak = 0
+    for (let i = hop * hopFrames; i < (hop + 1) * hopFrames; i++) {
+      const value = signal[i]!
+      energy += value * value
+      peak = Math.max(peak, Math.abs(value))
+    }
+    const level = Math.max(SILENCE_DB, 10 * Math.log10(energy / hopFrames))
+    levels[hop] = markClipped && peak >= CLIPPED_AT ? CLIPPED : level
   }
   return levels
 }
@@ -25,12 +40,16 @@ export interface Instant {
 /**
  * The hop at which an attack is loud in every source at once: the quietest source, each against its own loudest hop, plus the mean
  * rise over the two hops before. `levels[stretch][source]`: level curves, one length within a stretch, lags taken off.
- * Sources that are silent throughout do not vote; null where all are, or nothing is long enough. The earliest of equals.
+ * Sources that are silent throughout do not vote; null where all are, or nothing is long enough, or all is clipped. The earliest of
+ * equals; never one with a clipped hop from two before to three after it, in any source.
  */
 export const loudestAttack = (levels: readonly (readonly Float64Array[])[]): Instant | null => {
   const sources = levels[0]?.length ?? 0
   const tops = Array.from({ length: sources }, (_, s) =>
-    levels.reduce((top, stretch) => stretch[s]!.reduce((a, b) => Math.max(a, b), top), SILENCE_DB),
+    levels.reduce(
+      (top, stretch) => stretch[s]!.reduce((a, b) => (b === CLIPPED ? a : Math.max(a, b)), top),
+      SILENCE_DB,
+    ),
   )
   const voters = tops.flatMap((top, s) => (top > SILENCE_DB + 20 ? [s] : []))
   let best: Instant | null = null
@@ -43,6 +62,7 @@ export const loudestAttack = (levels: readonly (readonly Float64Array[])[]): Ins
       let rise = 0
       for (const s of voters) {
         const curve = curves[s]!
+        if (curve.subarray(hop - 2, hop + 4).includes(CLIPPED)) rise = -Infinity
         const level = curve[hop]!
         quietest = Math.min(quietest, level - tops[s]!)
         rise += Math.min(RISE_CAP_DB, Math.max(0, level - Math.max(curve[hop - 1]!, curve[hop - 2]!)))

@@ -26,11 +26,12 @@ const MOST_POINTS = 1200
 
 const peakOf = (signal: Float64Array): number => signal.reduce((peak, v) => Math.max(peak, Math.abs(v)), 0)
 
-/** Frame of the timeline at which an attack begins in the reference that is loud in all sources; null where all is silent. */
+/** Frame of the timeline at which an attack begins in the reference that is loud in all sources; null where all is silent (or clipped). */
 const attackFrame = (
   input: CloseUpInput,
   readers: readonly TraceReader[],
   context: TaskContext,
+  avoidClipped: boolean,
 ): number | null => {
   const hop = Math.max(1, Math.round(HOP_SECONDS * input.sampleRateHz))
   const stretches = stretchesOf(input.ranges, input.sampleRateHz)
@@ -39,7 +40,11 @@ const attackFrame = (
   const levels = stretches.map(({ startFrame, frames }) => {
     if (context.aborted) throw interrupted()
     return readers.map(reader =>
-      levelsOf(reader.recorded(startFrame - lead + Math.round(reader.traced.lagSamples), frames + lead), hop),
+      levelsOf(
+        reader.recorded(startFrame - lead + Math.round(reader.traced.lagSamples), frames + lead),
+        hop,
+        avoidClipped,
+      ),
     )
   })
   const instant = loudestAttack(levels)
@@ -103,7 +108,8 @@ export const closeUp: Task<CloseUpInput, CloseUp | null> = (input, context) => {
   const readers: TraceReader[] = []
   try {
     for (const traced of input.traces) readers.push(new TraceReader(traced))
-    const attack = attackFrame(input, readers, context)
+    // A recording that is clipped throughout is shown as it is.
+    const attack = attackFrame(input, readers, context, true) ?? attackFrame(input, readers, context, false)
     return attack === null ? null : draw(input, readers, attack)
   } finally {
     for (const reader of readers) reader.close()

@@ -2,13 +2,26 @@ import type { BlendTone } from '../../tone/tone.js'
 import { lossChart, playedSemitones } from '../charts/loss-chart.js'
 import type { ReportBlend } from '../report.js'
 import { partsWords, toneWords } from '../words/blend-words.js'
-import { bandWords, decibels, fixed, hertz, NO_VALUE, orDash } from '../words/figures.js'
+import { bandWords, decibels, fixed, hertz, NO_VALUE, orDash, signed } from '../words/figures.js'
+import { unbroken } from '../words/unbroken.js'
 import { checkDetails } from './check-details.js'
 import { figure } from './figure.js'
 import { html, type Markup, named } from './markup.js'
 import { table } from './table.js'
 
-const toneTable = (label: string, tone: BlendTone): Markup =>
+const bandTable = (label: string, tone: BlendTone): Markup =>
+  table(
+    label,
+    [{ head: 'band' }, { head: 'range' }, { head: 'change, dB', numeric: true }],
+    tone.bands.map(band => [
+      band.name,
+      bandWords(band.fromHz, band.toHz),
+      orDash(band.changeDb, db => signed(db, 1)),
+    ]),
+    'dense',
+  )
+
+const noteTable = (label: string, tone: BlendTone): Markup =>
   table(
     label,
     [
@@ -54,7 +67,6 @@ ${
 }
 <div><dt>first notch</dt><dd>${notches(tone)}</dd></div>
 <div><dt>level</dt><dd>${orDash(tone.broadbandChangeDb, decibels)}</dd></div>
-${tone.bands.map(band => html`<div><dt>${band.name} <span class="aside">${bandWords(band.fromHz, band.toHz)}</span></dt><dd>${orDash(band.changeDb, decibels)}</dd></div>`)}
 ${worstNotes(tone)}</dl>`
 
 const tonePart = (blend: ReportBlend, tone: BlendTone, id: string): Markup =>
@@ -73,9 +85,11 @@ const tonePart = (blend: ReportBlend, tone: BlendTone, id: string): Markup =>
       ),
     caption: html`<span class="key"><i class="stroke before"></i> as recorded</span> <span class="key"><i class="stroke after"></i> as delivered</span>${
       playedSemitones(tone).length > 0 &&
-      html` <span class="key">dots and bars: the semitones played, and their share of the energy</span>`
+      html` <span class="key">dots: each note played, with its overtones; bars: its share of the energy</span>`
     }`,
-    table: toneTable(`Loss of ${blend.name} by semitone`, tone),
+    table: html`${bandTable(`Level of ${blend.name} by bands`, tone)}${
+      playedSemitones(tone).length > 0 && noteTable(`Loss of ${blend.name} by note`, tone)
+    }`,
   })}<div class="told">${facts(tone)}${checkDetails(blend, tone.check)}</div>`
 
 /** One blend: what it is made of, its loss over frequency before and after, and whether the written file bears the prediction out. */
@@ -84,7 +98,7 @@ export const blendSection = (
   id: string,
 ): Markup => html`<section class="blend" aria-labelledby="blend-${id}">
 <h4 id="blend-${id}">${named(blend.name)} <span class="aside">${partsWords(blend)}</span></h4>
-<p class="words">${toneWords(blend)}</p>
+<p class="words">${unbroken(toneWords(blend))}</p>
 ${blend.aligned && blend.tone !== null ? tonePart(blend, blend.tone, id) : html``}
 ${blend.stem === null ? html`<p class="aside">${NO_VALUE} not delivered</p>` : html``}
 </section>`

@@ -1,6 +1,6 @@
 import type { ToneCheck } from '../../tone/tone.js'
 import type { ReportBlend } from '../report.js'
-import { counted, fixed, hertz, orDash, signed } from '../words/figures.js'
+import { counted, hertz, orDash, signed, within } from '../words/figures.js'
 import { html, type Markup } from './markup.js'
 import { table } from './table.js'
 
@@ -8,8 +8,11 @@ import { table } from './table.js'
 export const checkDetails = (blend: ReportBlend, check: ToneCheck | null): Markup => {
   if (check === null) return html`<p class="check">The written file was not measured.</p>`
   const label = `Predicted against measured tone of ${blend.name}`
-  const worst = orDash(check.worstDifferenceDb, db => `${fixed(Math.abs(db), 2)} dB`)
-  return html`<p class="check">Measured again on the written file: within ${worst} of the prediction over ${counted(check.bandsJudged, 'third octave')}.</p>
+  const near =
+    check.worstDifferenceDb === null
+      ? 'not comparable'
+      : `as predicted ${within(Math.abs(check.worstDifferenceDb))}`
+  return html`<p class="check">Measured again on the written file: ${near} over ${counted(check.bandsJudged, 'third octave')}.</p>
 <details class="behind"><summary>Prediction and result</summary>${table(
     label,
     [

@@ -7,11 +7,15 @@ import { html, type Markup, named } from './markup.js'
 /** So many are shown at once; the rest folds away. */
 const SHOWN = 5
 
+/** A message with what stands between backticks set as what one types. */
+const withCode = (message: string): readonly Markup[] =>
+  message.split('`').map((text, i) => (i % 2 === 1 ? html`<code>${text}</code>` : html`${text}`))
+
 const item = (warning: Warning): Markup => {
   const where = [warning.group, warning.source].filter(name => name !== null)
   return html`<li class="${rankOf(warning) === 0 ? 'first' : 'later'}">${
     where.length > 0 && html`<b>${where.map((name, i) => html`${i > 0 && ' / '}${named(name)}`)}</b> `
-  }${warning.message}</li>`
+  }${withCode(warning.message)}</li>`
 }
 
 /** Everything that needs a person's eye before the stems are used, most pressing first. */

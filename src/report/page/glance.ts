@@ -2,6 +2,7 @@ import type { Report, ReportGroup } from '../report.js'
 import { toneWords } from '../words/blend-words.js'
 import { groupClauses } from '../words/source-words.js'
 import { sureWords } from '../words/sureness.js'
+import { unbroken } from '../words/unbroken.js'
 import { airFigure } from './air-figure.js'
 import { html, type Markup, named } from './markup.js'
 import { verdictMark } from './verdict-mark.js'
@@ -15,10 +16,12 @@ const card = (
   index: number,
 ): Markup => html`<article class="glance" aria-labelledby="glance-${index}">
 <div class="said"><h2 id="glance-${index}"><a href="#group-${index}">${named(group.name)}</a> ${verdictMark(group.verdict, sureWords(group))}</h2>
-<p class="done">${sentence(groupClauses(group))}</p>
+<p class="done">${unbroken(sentence(groupClauses(group)))}</p>
 <dl class="tone">${group.blends
   .filter(blend => blend.aligned)
-  .map(blend => html`<div><dt>${named(blend.name)}</dt><dd>${toneWords(blend)}</dd></div>`)}</dl></div>
+  .map(
+    blend => html`<div><dt>${named(blend.name)}</dt><dd>${unbroken(toneWords(blend))}</dd></div>`,
+  )}</dl></div>
 ${airFigure(report, group, index)}
 </article>`
 

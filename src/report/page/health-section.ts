@@ -5,8 +5,15 @@ import { table } from './table.js'
 
 const level = (value: number | null): string => orDash(value, db => signed(db, 1))
 
-/** Below this a constant offset is nothing to speak of: −80 dBFS. */
+/** A constant offset is told from −80 dBFS on, and stands out from −60 dBFS on. */
 const DC_SHOWN = 1e-4
+const DC_MARKED = 1e-3
+
+const offset = (dc: number): Piece => {
+  if (Math.abs(dc) < DC_SHOWN) return 'none'
+  const text = `${signed(dc * 100, 2)} %`
+  return Math.abs(dc) >= DC_MARKED ? marked(text) : text
+}
 
 const marked = (text: string): Markup => html`<strong>${text}</strong>`
 
@@ -15,7 +22,7 @@ const cells = (health: ReportHealth, sampleRateHz: number): readonly Piece[] => 
   level(health.truePeakDbtp),
   level(health.samplePeakDbfs),
   health.clippedRuns > 0 ? marked(counted(health.clippedRuns, 'run')) : 'none',
-  Math.abs(health.dcOffset) >= DC_SHOWN ? marked(`${signed(health.dcOffset * 100, 2)} %`) : 'none',
+  offset(health.dcOffset),
   health.hum === null ? 'none' : marked(`${health.hum.frequencyHz} Hz ${level(health.hum.levelDbfs)} dBFS`),
   clock(health.seconds, 1),
   health.bitDepth === null

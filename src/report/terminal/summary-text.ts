@@ -2,7 +2,8 @@ import { rankOf } from '../build/warnings.js'
 import type { Report, ReportGroup } from '../report.js'
 import { visibleText } from '../visible-text.js'
 import { toneWords } from '../words/blend-words.js'
-import { counted, fixed } from '../words/figures.js'
+import { counted, fixed, within } from '../words/figures.js'
+import { unbroken } from '../words/unbroken.js'
 import { type Ink, inkOf } from './ink.js'
 import { sourceLines } from './source-lines.js'
 import { padded, textWidth, wrapped } from './text-width.js'
@@ -15,9 +16,13 @@ export interface SummaryOptions {
   readonly reportShown: string | null
 }
 
+/** Lines of a width, none of which ends between a figure and its unit; plain spaces again in what comes back. */
+const linesOf = (text: string, columns: number): readonly string[] =>
+  wrapped(unbroken(text), columns).map(line => line.replaceAll('\u00A0', ' '))
+
 /** A label and a text that may need several lines, the later ones under the first. */
 const labelled = (label: string, text: string, columns: number, width: number): readonly string[] => {
-  const lines = wrapped(visibleText(text), Math.max(20, columns - width - 4))
+  const lines = linesOf(visibleText(text), Math.max(20, columns - width - 4))
   return lines.map((line, i) => `  ${padded(i === 0 ? label : '', width)}  ${line}`)
 }
 
@@ -36,11 +41,16 @@ const groupLines = (
   ]
 }
 
+/** What was seen; what to do about it stands in the report. */
+const firstSentence = (message: string): string =>
+  /^.*?[.:](?= )/.exec(message)?.[0].replace(/:$/, '.') ?? message
+
 const warningLines = (report: Report, columns: number, ink: Ink): readonly string[] =>
   report.warnings.flatMap(warning => {
     const where = [warning.group, warning.source].filter(name => name !== null).join('/')
-    const text = visibleText(where === '' ? warning.message : `${where}: ${warning.message}`)
-    const lines = wrapped(text, Math.max(20, columns - 2))
+    const said = rankOf(warning) === 0 ? warning.message : firstSentence(warning.message)
+    const text = visibleText(where === '' ? said : `${where}: ${said}`)
+    const lines = linesOf(text, Math.max(20, columns - 2))
     return lines.map((line, i) => {
       const shown = `${i === 0 ? '!' : ' '} ${line}`
       return rankOf(warning) === 0 ? ink.alert(shown) : shown
@@ -51,8 +61,7 @@ const deliveredLine = (report: Report): string => {
   const { turnDownDb } = report.delivery
   const turned = turnDownDb > 0 ? `, blends turned down ${fixed(turnDownDb, 1)} dB` : ''
   const judged = report.groups.flatMap(g => g.blends.flatMap(b => b.tone?.check?.worstDifferenceDb ?? []))
-  const check =
-    judged.length > 0 ? `; tone as predicted within ${fixed(Math.max(...judged.map(Math.abs)), 2)} dB` : ''
+  const check = judged.length > 0 ? `; tone as predicted ${within(Math.max(...judged.map(Math.abs)))}` : ''
   return `${counted(report.stems.length, 'stem')}${turned}${check}`
 }
 

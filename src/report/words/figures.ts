@@ -28,6 +28,10 @@ export const milliseconds = (ms: number): string => `${fixed(ms, Math.abs(ms) < 
 
 export const metres = (m: number): string => `${fixed(m, 2)} m`
 
+/** How near two levels are: "within 0.03 dB", never within nothing. */
+export const within = (db: number): string =>
+  db < 0.005 ? 'to better than 0.01 dB' : `within ${fixed(db, 2)} dB`
+
 /** Three significant figures: "251 Hz", "1.26 kHz". */
 export const hertz = (hz: number): string =>
   hz >= 999.5 ? `${Number((hz / 1000).toPrecision(3))} kHz` : `${Number(hz.toPrecision(3))} Hz`

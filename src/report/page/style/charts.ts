@@ -31,6 +31,7 @@ figcaption { font-size: .82rem; line-height: 1.4; margin-top: .2rem; }
 .swing.after { fill: var(--swing-after); }
 .front.before { fill: var(--before); }
 .front.after { fill: var(--after); }
+.change { stroke: var(--quiet); stroke-width: .8; }
 .dot { fill: var(--paper); stroke-width: 1.2; }
 .dot.after { fill: var(--after); }
 .played { stroke: var(--ink); stroke-width: 2; }

@@ -13,9 +13,9 @@ body > * { max-width: 76rem; margin-inline: auto; padding-inline: 1.5rem; }
 .disc { vertical-align: -1px; }
 .done { margin-bottom: .35rem; }
 .tone { margin: 0; font-size: .86rem; }
-.tone div { display: grid; grid-template-columns: 6.4rem minmax(0, 1fr); gap: .8rem; }
-.tone dt { color: var(--quiet); }
-.tone dd { margin: 0; }
+.tone div { margin-bottom: .2rem; }
+.tone dt { display: inline; font-weight: 600; margin-right: .5em; }
+.tone dd { display: inline; margin: 0; }
 
 .eye { padding-block: .8rem; }
 .eye ul { list-style: none; margin: .4rem 0; padding: 0; font-size: .9rem; line-height: 1.38; }
@@ -54,7 +54,6 @@ h3 { margin-bottom: .35rem; }
 }
 @media (max-width: 32rem) {
   body > * { padding-inline: 1rem; }
-  .tone div { grid-template-columns: minmax(0, 1fr); gap: 0; margin-bottom: .3rem; }
 }
 @media (min-width: 120rem) { html { font-size: 18px; } }
 `

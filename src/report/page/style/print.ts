@@ -19,10 +19,13 @@ export const PRINT = `
   .chart { font-size: 10px; }
   .chart .tick, .chart .axis, .chart .aside, .chart .note { font-size: 9px; }
   .chart .lane { font-size: 10px; }
-  .drawn, .blend, .glance, tr, .reading li { break-inside: avoid; }
+  .drawn, .blend, .health, .reading, .glance, tr, .reading li { break-inside: avoid; }
   h3, h4, thead, .settings { break-after: avoid; }
-  .group, .health, .stems, .files, .reading { padding-block: .25cm .3cm; }
-  .plain th, .plain td { padding-block: .08rem; }
+  .group, .health, .stems, .files, .reading { padding-block: .2cm .2cm; }
+  .plain th, .plain td { padding-block: .06rem; }
+  .drawn { margin-top: .15cm; }
+  .blends { margin-top: .2cm; }
+  .sources td:last-child, .sources .reason { min-width: 0; }
   code { font-size: .72rem; }
 }
 `

@@ -7,7 +7,7 @@ export const TABLES = `
 .dense tbody th { min-width: 0; font-weight: 400; }
 .plain .n { text-align: right; white-space: nowrap; }
 .plain tr > :last-child { padding-right: 0; }
-.sources td:nth-last-child(-n+2) { min-width: 11rem; }
+.sources td:last-child, .sources .reason { min-width: 12rem; }
 .reason { display: block; color: var(--quiet); font-size: .9em; }
 .dense { font-size: .82rem; width: auto; }
 .files code { display: block; min-width: 33ch; overflow-wrap: anywhere; }
