@@ -102,7 +102,7 @@ describe('an aligned copy of a delayed copy cancels', () => {
     expect(await leftover(tonesTo(20000), 48000, -95.31, true, 24)).toBeLessThan(-99)
   })
 
-  test('the test can fail: a thousandth of a frame beside the truth leaves more', async () => {
+  test('the test can fail: a thousandth of a frame beside the truth leaves more', () => {
     const tones = tonesTo(20000)
     const beside = sampled(tones, 48000, 0.001)
     const sound = sampled(tones, 48000, 0)
