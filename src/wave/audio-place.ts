@@ -12,8 +12,9 @@ export interface AudioPlace {
   readonly warnings: readonly Warning[]
 }
 
-/** Sizes that a recorder or a pipe writes for "very long": from here on a missing end means "never closed", not "cut off". */
-const NEVER_CLOSED_BYTES = 0x7fff0000
+/** Sizes that a recorder or a pipe writes for "very long", just under 2^31 or 2^32: a missing end then means "never closed". */
+const isEndless = (bytes: number): boolean =>
+  (bytes >= 0x7fff0000 && bytes < 2 ** 31) || (bytes >= 0xffff0000 && bytes < 2 ** 32)
 
 const seconds = (frames: number, sampleRateHz: number): string => `${(frames / sampleRateHz).toFixed(3)} s`
 
@@ -27,20 +28,25 @@ export const placeAudio = (file: FileBytes, riff: RiffChunks, layout: SampleLayo
   if (second !== undefined) {
     throw headerFault(file.path, second.headerAt, 'there is a second data chunk', 'one data chunk')
   }
-  const there = Math.min(data.bytes, file.size - data.at)
+  // Some writers of RF64 count the pad byte into the size: with one byte a frame that would be a frame too many.
+  const padCounted =
+    riff.container === 'RF64' &&
+    data.bytes % 2 === 0 &&
+    data.bytes === riff.statedFrames * layout.frameBytes + 1
+  const stated = data.bytes - (padCounted ? 1 : 0)
+  const there = Math.min(stated, file.size - data.at)
   const frames = Math.floor(there / layout.frameBytes)
   const length = seconds(frames, layout.sampleRateHz)
   const torn = there - frames * layout.frameBytes
   const warnings: Warning[] = []
-  if (riff.unfinished || (there < data.bytes && data.bytes >= NEVER_CLOSED_BYTES)) {
+  if (riff.unfinished || (there < stated && riff.container === 'RIFF' && isEndless(stated))) {
     const message = `the recording was never closed: its length is not in the header; read to its end, ${length}`
     warnings.push(waveWarning('WAVE_UNFINISHED', file.path, message))
-  } else if (there < data.bytes) {
-    const stated = seconds(Math.floor(data.bytes / layout.frameBytes), layout.sampleRateHz)
-    const message = `the header states ${stated} of audio, the file holds ${length}; what is whole is used. Copy it again if there is a longer one`
+  } else if (there < stated) {
+    const whole = seconds(Math.floor(stated / layout.frameBytes), layout.sampleRateHz)
+    const message = `the header states ${whole} of audio, the file holds ${length}; what is whole is used. Copy it again if there is a longer one`
     warnings.push(waveWarning('WAVE_TRUNCATED', file.path, message))
-  } else if (torn > 0 && !(riff.container === 'RF64' && torn === 1)) {
-    // One byte too many in RF64 is a pad byte that some writers count in.
+  } else if (torn > 0) {
     const message = `the audio ends in ${torn} of the ${layout.frameBytes} bytes of a frame; the whole frames before it are used`
     warnings.push(waveWarning('WAVE_TRUNCATED', file.path, message))
   }

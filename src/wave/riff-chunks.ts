@@ -21,6 +21,8 @@ export interface RiffChunks {
   readonly chunks: readonly ChunkPlace[]
   /** The size of `data` was never written: the recording was not closed. All bytes to the end are taken for audio. */
   readonly unfinished: boolean
+  /** Frames as told by `ds64`; 0 where it does not tell them. */
+  readonly statedFrames: number
   readonly warnings: readonly Warning[]
 }
 
@@ -49,8 +51,13 @@ export const missingChunk = (file: FileBytes, { chunks }: RiffChunks, id: string
   return headerFault(file.path, cut ? last.headerAt : file.size, message, `a chunk "${id}"`)
 }
 
-/** Sizes over 4 GiB by chunk id, from the `ds64` chunk (EBU Tech 3306, ITU-R BS.2088). */
-const longSizes = (file: FileBytes, chunk: ChunkPlace): Map<string, number> => {
+/** What the `ds64` chunk says (EBU Tech 3306, ITU-R BS.2088): sizes over 4 GiB by chunk id, and the frames of the audio. */
+interface LongSizes {
+  readonly bytes: ReadonlyMap<string, number>
+  readonly frames: number
+}
+
+const readLongSizes = (file: FileBytes, chunk: ChunkPlace): LongSizes => {
   if (chunk.bytes < 28 || chunk.at + 28 > file.size) {
     const message = `the ds64 chunk has ${chunk.bytes} bytes`
     throw headerFault(file.path, chunk.headerAt, message, 'at least 28 bytes inside the file')
@@ -63,7 +70,7 @@ const longSizes = (file: FileBytes, chunk: ChunkPlace): Map<string, number> => {
     const at = 28 + 12 * entry
     sizes.set(idAt(bytes, at), Number(view.getBigUint64(at + 4, true)))
   }
-  return sizes
+  return { bytes: sizes, frames: Number(view.getBigUint64(16, true)) }
 }
 
 const knownIds =
@@ -110,7 +117,7 @@ export const walkChunks = (file: FileBytes): RiffChunks => {
   }
   const chunks: ChunkPlace[] = []
   const warnings: Warning[] = []
-  let sizes = new Map<string, number>()
+  let long: LongSizes = { bytes: new Map(), frames: 0 }
   let dataSeen = false
   let at = 12
   while (at + 8 <= file.size) {
@@ -129,15 +136,15 @@ export const walkChunks = (file: FileBytes): RiffChunks => {
       break
     }
     const stated = viewOf(header).getUint32(4, true)
-    const bytes = stated === SIZE_ELSEWHERE ? (sizes.get(id) ?? stated) : stated
+    const bytes = stated === SIZE_ELSEWHERE ? (long.bytes.get(id) ?? stated) : stated
     const chunk: ChunkPlace = { id, headerAt: at, at: at + 8, bytes }
     if (id === 'data' && !dataSeen && isOpen(file, chunk.at, bytes)) {
       chunks.push({ ...chunk, bytes: file.size - chunk.at })
-      return { container, chunks, unfinished: true, warnings }
+      return { container, chunks, unfinished: true, statedFrames: long.frames, warnings }
     }
     chunks.push(chunk)
     dataSeen ||= id === 'data'
-    if (id === 'ds64' && container !== 'RIFF') sizes = longSizes(file, chunk)
+    if (id === 'ds64' && container !== 'RIFF') long = readLongSizes(file, chunk)
     at = chunk.at + bytes
     if (bytes % 2 === 1 && at < file.size && lacksPad(file, at)) {
       const message = `the chunk "${id}" (byte ${chunk.headerAt}) lacks its pad byte; it is read all the same`
@@ -146,5 +153,5 @@ export const walkChunks = (file: FileBytes): RiffChunks => {
       at += bytes % 2
     }
   }
-  return { container, chunks, unfinished: false, warnings }
+  return { container, chunks, unfinished: false, statedFrames: long.frames, warnings }
 }

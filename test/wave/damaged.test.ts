@@ -34,6 +34,7 @@ describe('a recording that was never closed is read to its end, with a warning',
     ['size 0, noise', withData(0, integers([0x414141, 0x414141, 0x000003, 0x7f3041], 3))],
     ['size 0xFFFFFFFF', withData(0xffffffff, samples)],
     ['the size of an endless pipe', withData(0x7ffff000, samples)],
+    ['the other size of one', withData(0xffffff00, samples)],
     ['RIFF size 0 too', withData(0, samples).fill(0, 4, 8)],
   ]
   test.each(cases)('%s', (name, bytes) => {
