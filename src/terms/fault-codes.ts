@@ -1,6 +1,6 @@
 /**
  * The closed set of faults. Each code has a row in docs/faults.md and a test that provokes it.
- * The prefix decides the exit status (see `cli`): RECIPE_ 3, USAGE_ 2, NOT_SURE 4, LOCK_/VERIFY_ 5, INTERRUPTED 130, all others 1.
+ * The prefix decides the exit status (see `cli`): RECIPE_ 3, USAGE_ 2, NOT_SURE 4, LOCK_DIFFERS and VERIFY_DIFFERS 5, INTERRUPTED 130, all others 1.
  */
 export const FAULT_CODES = [
   // the recipe as a text

@@ -3,7 +3,10 @@
  * direction of writing become a replacement character; tabs stay.
  */
 export const printable = (text: string): string =>
-  text.replace(/[\u0000-\u0008\u000a-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/g, '\ufffd')
+  text.replace(
+    /[\u0000-\u0008\u000a-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/g,
+    '\ufffd',
+  )
 
 /** Number of terminal columns that one code point takes: 0, 1 or 2. A tab counts as 1 here. */
 export const columnsOf = (character: string): number => {

@@ -111,7 +111,8 @@ const wrongWord = (
 ): ValueFault => {
   const typed = scalarText(value)
   const same = words.find(word => String(word) === typed)
-  const nearest = same ?? (typed === null ? null : nearestOf(typed, words.map(String)))
+  const nearest =
+    same ?? (typed === null || !/\p{L}/u.test(typed) ? null : nearestOf(typed, words.map(String)))
   const quantity =
     kind === null ? '' : `, or ${QUANTITIES[kind].article} such as "${QUANTITIES[kind].example}"`
   return {

@@ -9,6 +9,7 @@ const ODD = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f]|\r(?!\n)/g
  */
 export const reportOddCharacters = (source: SourceText, faults: RecipeFaults): boolean => {
   let found = false
+  let lastLine = 0
   for (const match of source.text.matchAll(ODD)) {
     found = true
     const at = { source, start: match.index, end: match.index + 1 }
@@ -19,6 +20,9 @@ export const reportOddCharacters = (source: SourceText, faults: RecipeFaults): b
       })
       break // the whole file is one line then: once is enough
     }
+    const line = source.lineOf(match.index)
+    if (line === lastLine) continue // the first of a line is enough
+    lastLine = line
     const code = match[0].charCodeAt(0).toString(16).toUpperCase().padStart(4, '0')
     faults.add('RECIPE_SYNTAX', `an invisible control character (U+${code})`, at, { mend: 'remove it' })
   }

@@ -4,6 +4,7 @@ import type { Place } from '../../terms/fault.js'
 export class SourceText {
   /** Offset of the first character of each line, UTF-16 units. */
   private readonly lineStarts: readonly number[]
+  private lastCounted: CountedLine | undefined
 
   constructor(
     /** Absolute path. */
@@ -22,16 +23,23 @@ export class SourceText {
     const from = Math.min(Math.max(start, 0), this.text.length)
     const line = this.lineOf(from)
     const lineStart = this.lineStarts[line - 1]!
-    const sourceLine = this.line(line)
+    const { text: sourceLine, codePointsBefore } = this.countedLine(line)
     const first = Math.min(from - lineStart, sourceLine.length)
-    const last = Math.min(Math.max(end, from) - lineStart, sourceLine.length)
+    const marked = sourceLine.slice(first, Math.max(end, from) - lineStart).trimEnd()
+    const before = codePointsBefore(first)
     return {
       file: this.shown,
       line,
-      column: codePoints(sourceLine.slice(0, first)) + 1,
-      length: Math.max(1, codePoints(sourceLine.slice(first, last).trimEnd())),
+      column: before + 1,
+      length: Math.max(1, codePointsBefore(first + marked.length) - before),
       sourceLine,
     }
+  }
+
+  /** A line with its characters counted, kept for the next fault: a line may be long, and may have many. */
+  private countedLine(line: number): CountedLine {
+    if (this.lastCounted?.line !== line) this.lastCounted = countLine(line, this.line(line))
+    return this.lastCounted
   }
 
   /** Number of the line, from 1, on which the offset lies. */
@@ -59,4 +67,23 @@ export class SourceText {
   }
 }
 
-const codePoints = (text: string): number => Array.from(text).length
+interface CountedLine {
+  readonly line: number
+  readonly text: string
+  /** Number of code points before an offset in UTF-16 units. */
+  readonly codePointsBefore: (offset: number) => number
+}
+
+const countLine = (line: number, text: string): CountedLine => {
+  if (!/[\ud800-\udbff]/.test(text)) return { line, text, codePointsBefore: offset => offset }
+  const counts = new Uint32Array(text.length + 1)
+  for (let offset = 0, count = 0; offset < text.length; ) {
+    const width = text.codePointAt(offset)! > 0xffff ? 2 : 1
+    counts[offset] = count
+    if (width === 2) counts[offset + 1] = count
+    offset += width
+    count += 1
+    counts[offset] = count
+  }
+  return { line, text, codePointsBefore: offset => counts[offset]! }
+}
