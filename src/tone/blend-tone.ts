@@ -50,7 +50,7 @@ export const seenGroup = (view: View, sums: SegmentSums): SeenGroup => {
   return { view, sums, spectra, shared, loudness, asRecorded }
 }
 
-/** How far from its place in the view a part is delivered, frames. What follows a drift was taken exactly where it is delivered. */
+/** How far from its place in the view a part is delivered, frames. What follows a change was taken exactly where it is delivered. */
 export const deliveredLater = ({ part, placement }: PartInView): number =>
   placement.follow === null ? part.atSamples - Math.round(placement.atSamples) : 0
 

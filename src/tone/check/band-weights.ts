@@ -1,5 +1,6 @@
 import { type ThirdOctave, ThirdOctaveMeter } from '../../signal/third-octave.js'
-import type { ToneBins } from '../predict/tone-bins.js'
+import { type ToneBins, toneBins } from '../predict/tone-bins.js'
+import { spectralGrid } from '../spectra/resolution.js'
 
 /** Beyond this factor from its middle a band passes less than -90 dB. */
 const REACH = 8
@@ -11,8 +12,19 @@ export interface BandWeights {
   readonly weights: Float64Array
 }
 
-/** All bands of the filter bank at a rate, each with the bank's own response, decimators included. */
-export const bandWeights = (bins: ToneBins, sampleRateHz: number): BandWeights[] => {
+const known = new Map<number, readonly BandWeights[]>()
+
+/** All bands of the filter bank at a rate, each with the bank's own response, decimators included. Worked out once per rate. */
+export const bandWeights = (sampleRateHz: number): readonly BandWeights[] => {
+  let bands = known.get(sampleRateHz)
+  if (bands === undefined) {
+    bands = weightsAt(toneBins(spectralGrid(sampleRateHz)), sampleRateHz)
+    known.set(sampleRateHz, bands)
+  }
+  return bands
+}
+
+const weightsAt = (bins: ToneBins, sampleRateHz: number): BandWeights[] => {
   const meter = new ThirdOctaveMeter(sampleRateHz)
   return meter.bands.map((band, index) => ({
     band,

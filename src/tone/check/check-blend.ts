@@ -27,7 +27,7 @@ export const checkBlend = (
   const grid = spectralGrid(rate)
   const bins = toneBins(grid)
   const sharp = joinSpectra(bins, view.pairs, unsmear(sums.low, grid.low), unsmear(sums.normal, grid.normal))
-  const bands = bandWeights(bins, rate)
+  const bands = bandWeights(rate)
   const noise = bandEnergies(new Float64Array(bins.frequenciesHz.length).fill(1), bands)
   const dither = noise.map(width => stem.channels * width * ditherPower(stem.depth, stem.dither))
   const predicted = dither.slice()

@@ -9,6 +9,8 @@ export interface HeardNote {
 
 /** Partials that are followed. */
 export const PARTIALS = 16
+/** Partials that the fundamental is told from. */
+const TELLING = 6
 /** Lowest and highest fundamental that counts as a note: A0 and about C7. */
 const LOWEST_HZ = 27
 const HIGHEST_HZ = 2200
@@ -70,15 +72,16 @@ const bestSeries = (strongest: TonalLine, lines: readonly TonalLine[], binHz: nu
   return best
 }
 
+/** Least squares over the lower partials: each tells the fundamental the better, the higher it is, until stiffness stretches it. */
 const fundamentalOf = (series: Series): number => {
-  let weighted = 0
-  let weight = 0
-  series.lines.forEach((line, index) => {
+  let product = 0
+  let square = 0
+  series.lines.slice(0, TELLING).forEach((line, index) => {
     if (line === null) return
-    weighted += (line.energy * line.frequencyHz) / (index + 1)
-    weight += line.energy
+    product += (index + 1) * line.frequencyHz
+    square += (index + 1) * (index + 1)
   })
-  return weighted / weight
+  return product / square
 }
 
 /**

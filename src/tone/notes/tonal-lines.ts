@@ -7,8 +7,11 @@ export interface TonalLine {
   readonly energy: number
 }
 
-/** A line stands this far above the median of its neighbourhood. White noise passes it in one bin of 65,536 (2^-16). */
-const ABOVE_MEDIAN = 16
+/**
+ * A line stands this far above the median of its neighbourhood. White noise passes it in one bin of 256 (2^-8), weakly; the fundamental of a
+ * bass that has just begun has to pass too.
+ */
+const ABOVE_MEDIAN = 8
 /** And not more than this under the strongest line of the frame: 50 dB. */
 const UNDER_STRONGEST = 1e-5
 /** Bins over which the median is taken; the lines of a low E lie 14 bins apart. */

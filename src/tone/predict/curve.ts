@@ -30,10 +30,14 @@ export const energyAround = (density: Float64Array, bins: ToneBins, point: numbe
   const { frequenciesHz, widthsHz } = bins
   const from = hzOfPoint(point - reach)
   const to = hzOfPoint(point + reach)
+  const split = bins.low.count
   let energy = 0
-  for (const range of [0, bins.low.count]) {
-    const end = range === 0 ? bins.low.count : frequenciesHz.length
-    for (let k = firstAbove(frequenciesHz, range, end, from); k < end && frequenciesHz[k]! < to; k++) {
+  // Each resolution is ascending by itself.
+  for (const [begin, end] of [
+    [0, split],
+    [split, frequenciesHz.length],
+  ] as const) {
+    for (let k = firstAbove(frequenciesHz, begin, end, from); k < end && frequenciesHz[k]! < to; k++) {
       const near = 1 - Math.abs(pointOfHz(frequenciesHz[k]!) - point) / reach
       energy += Math.max(0, near) * widthsHz[k]! * density[k]!
     }

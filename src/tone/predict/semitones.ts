@@ -16,7 +16,7 @@ export interface NoteEnergies {
 /** Where notes hold less of the energy than this, nothing is pitched: a snare, cymbals, speech. */
 const PITCHED_SHARE = 0.2
 /** Notes with a smaller share are taken for mistakes of the ear. */
-const LEAST_SHARE = 0.005
+const LEAST_SHARE = 0.01
 /** Half a semitone each way. */
 const HALF_SEMITONE = Math.exp(Math.LN2 / 24)
 

@@ -46,11 +46,6 @@ export class FrameSums {
     return this.#latestEnergy > 0
   }
 
-  /** Moves the spectra of one signal later by a fraction of a frame. */
-  turn(signal: number, samples: number): void {
-    turnSpectrum(this.#spectra.latest[signal]!, samples / this.#resolution.factor, this.#resolution.fftSize)
-  }
-
   /** Adds the frame taken last. `offsets`: where each signal lies, frames on the timeline (for the blends as recorded). */
   add(offsets: readonly number[]): void {
     this.#spectra.accumulate()

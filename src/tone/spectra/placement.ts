@@ -1,4 +1,5 @@
 import type { Move } from '../../decide/plan.js'
+import { VariableDelay } from '../../signal/variable-delay.js'
 
 /** Where a source lies on the timeline of the stems. */
 export interface Placement {
@@ -10,28 +11,19 @@ export interface Placement {
   readonly follow: Move['follow']
 }
 
-/** The shift at a time of the source by straight lines between the knots, constant outside them. */
-const shiftAt = (follow: NonNullable<Move['follow']>, seconds: number): number => {
-  const after = follow.findIndex(knot => knot.atSeconds > seconds)
-  if (after < 0) return follow.at(-1)?.shiftSamples ?? 0
-  const right = follow[after]!
-  const left = follow[after - 1] ?? right
-  const span = right.atSeconds - left.atSeconds
-  const share = span > 0 ? (seconds - left.atSeconds) / span : 0
-  return left.shiftSamples + share * (right.shiftSamples - left.shiftSamples)
-}
-
 /**
- * Where the source's own frame 0 would lie if its whole lay as it does around `timelineFrame`: frames on the timeline. A source
- * frame m is heard at `offsetAt + m`. Constant without `follow`.
+ * Carries a source that follows a change to where it is delivered, exactly as the renderer does: knots stand in the source's own time,
+ * the filter wants them at the frames of the timeline at which they come to lie.
  */
-export const offsetAt = (placement: Placement, timelineFrame: number, sampleRateHz: number): number => {
-  const { atSamples, recordedAtSamples, follow } = placement
-  if (follow === null) return atSamples
-  let offset = recordedAtSamples
-  // The shift is told in the source's own time; it changes slowly, so a few rounds settle which time that is.
-  for (let round = 0; round < 3; round++) {
-    offset = recordedAtSamples + shiftAt(follow, (timelineFrame - offset) / sampleRateHz)
-  }
-  return offset
-}
+export const followingDelay = (
+  { recordedAtSamples }: Placement,
+  follow: NonNullable<Placement['follow']>,
+  sampleRateHz: number,
+): VariableDelay =>
+  new VariableDelay(
+    sampleRateHz,
+    follow.map(({ atSeconds, shiftSamples }) => {
+      const shift = recordedAtSamples + shiftSamples
+      return { frame: atSeconds * sampleRateHz + shift, shift }
+    }),
+  )

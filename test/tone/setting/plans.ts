@@ -3,7 +3,13 @@ import os from 'node:os'
 import path from 'node:path'
 import type { Plan, PlannedSource, PlannedStem, StemPart } from '../../../src/decide/plan.js'
 import type { Depth } from '../../../src/recipe/session.js'
+import { renderPlan } from '../../../src/render/render-plan.js'
+import { renderTasks } from '../../../src/render/tasks.js'
 import { roundToGrid } from '../../../src/signal/dither.js'
+import { inProcess } from '../../../src/terms/task.js'
+import { toneTasks } from '../../../src/tone/tasks.js'
+import type { BlendTone } from '../../../src/tone/tone.js'
+import { toneOfPlan } from '../../../src/tone/tone-of-plan.js'
 import { createWave } from '../../../src/wave/wave-writer.js'
 
 /** Plans made by hand over files made by hand: what the tone room is given, without the rooms that make it. */
@@ -95,8 +101,8 @@ export const plannedBlend = (
     name,
     kind: 'blend',
     group: 'group',
-    fileName: `${name}.wav`,
-    file: path.join(folder, `${name}-stem.wav`),
+    fileName: `${name}_stem.wav`,
+    file: path.join(folder, `${name}_stem.wav`),
     sampleRateHz: sources[0]!.facts.sampleRateHz,
     channels: Math.max(...sources.map(source => source.channels)),
     depth: '32f',
@@ -114,19 +120,24 @@ export const planOf = (
   folder: string,
   sources: readonly PlannedSource[],
   stems: readonly PlannedStem[],
-): Plan =>
-  ({
-    format: 1,
-    recipe: 'recipe.yaml',
-    song: 'Test',
-    take: null,
-    temperatureCelsius: 20,
-    tempoBpm: null,
-    folder,
-    groups: [],
-    sources,
-    stems,
-    turnDownDb: 0,
-    ceilingDbtp: -1,
-    warnings: [],
-  }) satisfies Omit<Plan, never>
+): Plan => ({
+  format: 1,
+  recipe: 'recipe.yaml',
+  song: 'Test',
+  take: null,
+  temperatureCelsius: 20,
+  tempoBpm: null,
+  folder,
+  groups: [],
+  sources,
+  stems,
+  turnDownDb: 0,
+  ceilingDbtp: -1,
+  warnings: [],
+})
+
+/** Tone of hand-made sources in blends: predicted, and held against the stems that the render room prints. */
+export const toneOf = async (plan: Plan, render = true): Promise<readonly BlendTone[]> => {
+  const rendered = render ? await renderPlan(plan, inProcess(renderTasks)) : null
+  return toneOfPlan(plan, rendered, inProcess(toneTasks))
+}

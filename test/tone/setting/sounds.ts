@@ -13,6 +13,10 @@ export const whiteNoise = (frames: number, seed: string, rms = 0.1): Float64Arra
   })
 }
 
+/** The same with 20 ms of rise and fall, so that no edge is loud enough for a fade. */
+export const eased = (sound: Float64Array, rate: number): Float64Array =>
+  sound.map((x, n) => x * Math.min(1, n / (0.02 * rate), (sound.length - 1 - n) / (0.02 * rate)))
+
 /** One note: harmonics that fall as 1/k, each decaying, the higher the faster. Added into `sound`. */
 export const addPluck = (
   sound: Float64Array,
