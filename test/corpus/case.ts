@@ -10,6 +10,8 @@ export interface CorpusCase {
   readonly searchSeconds: number
   /** Null: no lag is true of them, and nothing may be called sure. */
   readonly truth: { readonly lagSamples: number; readonly polarity: Polarity } | null
+  /** Other answers that are as true (two sounds that both tracks share). */
+  readonly alsoTrue?: readonly { readonly lagSamples: number; readonly polarity: Polarity }[]
   /** A `sure` may be asked for here: the direct sound is dominant and both share sound above 1 kHz. */
   readonly knowable: boolean
 }

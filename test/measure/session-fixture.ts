@@ -23,6 +23,7 @@ export const fileSource = (
   planar: readonly Float64Array[],
   more: Partial<FileSource> & { stampSamples?: number | null } = {},
 ): FileSource => {
+  const { stampSamples = null, ...given } = more
   const file = join(folder, `${name}-${count++}.wav`)
   const writer = createWave({
     path: file,
@@ -32,7 +33,7 @@ export const fileSource = (
     depth: '32f',
     metadata: {
       description: name,
-      stampSamples: more.stampSamples ?? null,
+      stampSamples,
       originator: 'Sumwell',
       codingHistory: [],
     },
@@ -43,7 +44,6 @@ export const fileSource = (
   )
   writer.commit()
   const selection: ChannelSelection = { kind: 'all' }
-  const { stampSamples: _, ...given } = more
   return {
     kind: 'file',
     name,

@@ -1,6 +1,6 @@
 import { independentFrames, type PairSums } from '../pair/pair-sums.js'
 import type { SegmentSpectra, SpectraPlan } from '../spectra/accumulate.js'
-import { type FrameGrid, independentShare } from '../spectra/frame-grid.js'
+import { independentShare } from '../spectra/frame-grid.js'
 import { REGISTERS } from '../spectra/registers.js'
 import type { BlockTrack } from '../spectra/track-bands.js'
 
@@ -10,6 +10,10 @@ export interface GatheredSpectra {
   readonly autos: readonly Float64Array[]
   /** Per pair and fold; null where nothing was played in it. */
   readonly foldCross: readonly (readonly (Float64Array | null)[])[]
+  /** The frames over the edges of files: per trace, per pair, and how many of them voted per trace. */
+  readonly edgeAutos: readonly Float64Array[]
+  readonly edgeCross: readonly Float64Array[]
+  readonly edgeVoted: readonly number[]
   readonly votes: readonly Float64Array[]
   readonly blocks: readonly BlockTrack[]
   readonly voted: readonly number[]
@@ -29,9 +33,19 @@ export const gatherSpectra = async (
   const voted = traces.map(() => 0)
   const levels = traces.map(() => new Float32Array(grid.hops))
   const blocks: BlockTrack[] = []
+  const edgeAutos = traces.map(() => new Float64Array(bins))
+  const edgeCross = pairs.map(() => new Float64Array(2 * bins))
+  const edgeVoted = traces.map(() => 0)
   for (const promised of segments) {
     const segment = await promised
     blocks.push(...segment.blocks)
+    segment.edge?.autos.forEach((part, t) => {
+      add(edgeAutos[t]!, part)
+      edgeVoted[t] = edgeVoted[t]! + segment.edge!.voted[t]!
+    })
+    segment.edge?.cross.forEach((part, p) => {
+      add(edgeCross[p]!, part)
+    })
     segment.autos.forEach((part, t) => {
       add(autos[t]!, part)
       voted[t] = voted[t]! + segment.voted[t]!
@@ -45,35 +59,57 @@ export const gatherSpectra = async (
       add(folds[segment.fold]!, part)
     })
   }
-  return { plan, autos, foldCross, votes, blocks, voted, levels }
+  return { plan, autos, foldCross, edgeAutos, edgeCross, edgeVoted, votes, blocks, voted, levels }
 }
 
-/** One pair's sums, and the parts of time that have a voice in them. */
-export const pairOf = (
-  gathered: GatheredSpectra,
-  pair: number,
-): { sums: PairSums; folds: (Float64Array | null)[] } => {
+/** One pair's sums. */
+export interface GatheredPair {
+  /** Without the frames over the edges of files, unless there is hardly anything else. */
+  readonly sums: PairSums
+  /** With them. */
+  readonly whole: PairSums
+  /** Cross-spectra of the parts of `whole`: one per fold and one of the edges; null where not both sound. */
+  readonly folds: readonly (Float64Array | null)[]
+}
+
+/** With fewer frames than this inside, the edges are needed. */
+const LEAST_INSIDE = 3
+
+export const pairOf = (gathered: GatheredSpectra, pair: number): GatheredPair => {
   const { grid, pairs } = gathered.plan
   const [first, second] = pairs[pair]!
-  const folds = [...gathered.foldCross[pair]!]
+  const inner = gathered.foldCross[pair]!
   const cross = new Float64Array(grid.fftSize + 2)
-  for (const fold of folds) if (fold !== null) add(cross, fold)
-  const both = Math.min(gathered.voted[first]!, gathered.voted[second]!)
-  const sums = {
+  for (const fold of inner) if (fold !== null) add(cross, fold)
+  const both = (counts: readonly number[]): number => Math.min(counts[first]!, counts[second]!)
+  const inside = both(gathered.voted)
+  const outside = both(gathered.edgeVoted)
+  const common = {
     sampleRateHz: grid.sampleRateHz,
     fftSize: grid.fftSize,
     windowLength: grid.windowLength,
+    independent: independentFrames(gathered.votes[pair]!, independentShare(grid.hopsPerWindow)),
+  }
+  const seconds = (frames: number): number => (Math.max(1, frames) * grid.hop) / grid.sampleRateHz
+  const sums = {
+    ...common,
     first: gathered.autos[first]!,
     second: gathered.autos[second]!,
     cross,
-    independent: independentFrames(gathered.votes[pair]!, independentShare(grid.hopsPerWindow)),
-    seconds: soundingSeconds(grid, both),
+    seconds: seconds(inside),
   }
-  return { sums, folds }
+  if (outside === 0) return { sums, whole: sums, folds: inner }
+  const whole = {
+    ...common,
+    first: joined(gathered.autos[first]!, gathered.edgeAutos[first]!),
+    second: joined(gathered.autos[second]!, gathered.edgeAutos[second]!),
+    cross: joined(cross, gathered.edgeCross[pair]!),
+    seconds: seconds(inside + outside - (grid.hopsPerWindow - 1)),
+  }
+  return { sums: inside < LEAST_INSIDE ? whole : sums, whole, folds: [...inner, gathered.edgeCross[pair]!] }
 }
 
-const soundingSeconds = (grid: FrameGrid, frames: number): number =>
-  (Math.max(1, frames - (grid.hopsPerWindow - 1)) * grid.hop) / grid.sampleRateHz
+const joined = (a: Float64Array, b: Float64Array): Float64Array => a.map((v, k) => v + b[k]!)
 
 const add = (target: Float64Array, part: Float64Array): void => {
   for (let k = 0; k < part.length; k++) target[k] = target[k]! + part[k]!

@@ -109,6 +109,7 @@ const pass = async (
   const plan: SpectraPlan = {
     ...wish,
     startFrames: task.members.map(m => m.startFrame),
+    lengths: task.members.map(m => m.frames),
     tracked: wish.pairs.flatMap(([first], p) => (wish.traces[first]!.source === task.reference ? [p] : [])),
     shared: sharedStretch(task, wish.shifts),
     passage: task.passage,
@@ -159,9 +160,10 @@ const measurePair = (
   searchSamples: number,
 ): MeasuredPair => {
   const shiftSamples = shifts[traces[second]!.source]! - shifts[traces[first]!.source]!
-  const { sums, folds } = pairOf(gathered, index)
+  const { sums, whole, folds } = pairOf(gathered, index)
   const estimate = estimatePair({
     sums,
+    whole,
     folds,
     low: -searchSamples - shiftSamples,
     high: searchSamples - shiftSamples,
@@ -180,9 +182,14 @@ const measureOther = (
   shifts: readonly number[],
 ): MeasuredPair => {
   const shiftSamples = shifts[traces[second]!.source]! - shifts[traces[first]!.source]!
-  const { sums, folds } = pairOf(gathered, index)
+  const { sums, whole, folds } = pairOf(gathered, index)
   const reach = OTHER_REACH_SECONDS * sums.sampleRateHz
-  return { first, second, shiftSamples, estimate: estimatePair({ sums, folds, low: -reach, high: reach }) }
+  return {
+    first,
+    second,
+    shiftSamples,
+    estimate: estimatePair({ sums, whole, folds, low: -reach, high: reach }),
+  }
 }
 
 const shiftsAgain = (

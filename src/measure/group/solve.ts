@@ -49,7 +49,7 @@ export const solveLags = (measured: MeasuredTraces): SolvedLags => {
   const middle = (found: Float64Array | null): number =>
     referenceTraces.reduce((sum, t) => sum + (tied.has(t) ? lagOf(found, t) : 0), 0) /
     Math.max(1, referenceTraces.filter(t => tied.has(t)).length)
-  const folds = measured.gathered.plan.grid.folds
+  const folds = Math.max(0, ...used.map(p => p.estimate!.without.length))
   const without = Array.from({ length: folds }, (_, fold) =>
     solve(used.map(p => p.shiftSamples + (p.estimate!.without[fold] ?? p.estimate!.lagSamples))),
   )
@@ -65,7 +65,7 @@ export const solveLags = (measured: MeasuredTraces): SolvedLags => {
       .sort((a, b) => a.estimate!.uncertaintySamples - b.estimate!.uncertaintySamples)[0]
     const lags = without.map(found => lagOf(found, t) - middle(found))
     if (own === undefined) return jackknifeError(lags)
-    return statedError(lags, own.estimate!.arrival.expectedSamples, own.estimate!.boundSamples)
+    return statedError(lags, own.estimate!.expectedSamples, own.estimate!.boundSamples)
   })
   const residuals = used.map((p, i) => values[i]! - (lagOf(solution, p.second) - lagOf(solution, p.first)))
   const loops = used.length - unknowns.length

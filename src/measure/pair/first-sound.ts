@@ -9,6 +9,8 @@ export interface EarlierSound {
   readonly ratio: number
   /** Its lag minus the arrival, frames, negative. */
   readonly excessSamples: number
+  /** Its height over the rms of all that comes before the arrival: chance gives about 4. */
+  readonly prominence: number
 }
 
 /**
@@ -43,11 +45,20 @@ export const earlierSound = (
   for (let i = middle - guard; i <= middle + guard; i++) own = Math.max(own, at(i))
   let most = 0
   let where = 0
+  let squares = 0
+  let count = 0
   for (let i = middle - Math.round(2 * reachSamples); i < middle - guard; i++) {
-    if (at(i) > most) {
-      most = at(i)
+    const value = at(i)
+    squares += value * value
+    count++
+    if (value > most) {
+      most = value
       where = i
     }
   }
-  return { ratio: own > 0 ? most / own : 0, excessSamples: (where - middle) / 2 }
+  return {
+    ratio: own > 0 ? most / own : 0,
+    excessSamples: (where - middle) / 2,
+    prominence: squares > 0 ? most / Math.sqrt(squares / count) : 0,
+  }
 }

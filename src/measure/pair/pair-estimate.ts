@@ -15,6 +15,8 @@ export interface PairEstimate {
   readonly sign: 1 | -1
   readonly uncertaintySamples: number
   readonly boundSamples: number
+  /** Error that the coherence lets expect for the weights used. */
+  readonly expectedSamples: number
   readonly spreadSamples: number
   /** Mean γ² over the bins that share sound; 0 with none. */
   readonly coherence: number
@@ -41,7 +43,10 @@ export interface PairEstimate {
 }
 
 export interface PairInput {
+  /** What the search and the verdict look at. */
   readonly sums: PairSums
+  /** What the lag is refined on: the same with the frames over the edges of the files. */
+  readonly whole: PairSums
   /** Cross-spectra of the parts of time; null where not both sound. */
   readonly folds: readonly (Float64Array | null)[]
   /** Search `low … high` frames, against the sums' own zero. */
@@ -52,7 +57,7 @@ export interface PairInput {
 const FULL_POSITIONS = 4
 
 /** Null where not a single bin shares anything. */
-export const estimatePair = ({ sums, folds, low, high }: PairInput): PairEstimate | null => {
+export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): PairEstimate | null => {
   const range = Math.min(Math.max(-low, high, 8), sums.fftSize * 0.48)
   const found = searchLags(sums, range)
   const inside = found.peaks.filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
@@ -60,10 +65,11 @@ export const estimatePair = ({ sums, folds, low, high }: PairInput): PairEstimat
   if (best === undefined) return null
   const peaks = inside.slice(0, 8).map(p => refinePeak(sums, p))
   const arrival = refineArrival(sums, peaks[0]!.lagSamples, best.sign)
+  const exact = whole === sums ? arrival : refineArrival(whole, arrival.lagSamples, best.sign)
   const { sound } = arrival
-  const pulls = foldPulls(sums, arrival, folds)
+  const pulls = foldPulls(whole, exact, folds)
   const voices = folds.filter(f => f !== null).length
-  const without = voices > 1 ? lagsWithoutFolds(arrival.lagSamples, pulls) : []
+  const without = voices > 1 ? lagsWithoutFolds(exact.lagSamples, pulls) : []
   const band = commonBand(arrival, sums)
   const cycle = sums.sampleRateHz / Math.max(1, band.middleHz)
   const width = sums.sampleRateHz / Math.max(1, band.commonHz)
@@ -75,10 +81,11 @@ export const estimatePair = ({ sums, folds, low, high }: PairInput): PairEstimat
   }
   const fullness = new Fullness(sums)
   return {
-    lagSamples: arrival.lagSamples,
+    lagSamples: exact.lagSamples,
     sign: best.sign,
-    uncertaintySamples: statedError(without, arrival.expectedSamples, arrival.boundSamples),
-    boundSamples: arrival.boundSamples,
+    uncertaintySamples: statedError(without, exact.expectedSamples, exact.boundSamples),
+    boundSamples: exact.boundSamples,
+    expectedSamples: exact.expectedSamples,
     spreadSamples: arrivalSpread(octaveLags(sums, arrival)),
     coherence: weight > 0 ? coherent / weight : 0,
     commonEnergy: commonEnergy(sums, arrival),

@@ -27,6 +27,8 @@ export interface SpectraPlan {
   readonly tracked: readonly number[]
   /** Per trace: mean square below which a frame does not vote. */
   readonly gates: readonly number[]
+  /** Per source: its length, frames. */
+  readonly lengths: readonly number[]
   /**
    * Stretch of the group's time that all sources have sound for once they are shifted: outside of it all count as silence, so
    * that a part which only one of them has does not pass for noise. Null: no such cut.
@@ -44,6 +46,16 @@ export interface SegmentSpectra {
   readonly levels: readonly Float32Array[]
   readonly autos: readonly Float64Array[]
   readonly cross: readonly Float64Array[]
+  /**
+   * The same of the frames that hang over the start or end of a file; null without any. Kept apart: a file that is cut in the
+   * middle of a sound has a click there, and clicks at the edges of two files line up whatever the paths do.
+   */
+  readonly edge: {
+    readonly autos: readonly Float64Array[]
+    readonly cross: readonly Float64Array[]
+    /** Per trace: number of these frames. */
+    readonly voted: readonly number[]
+  } | null
   /** Per pair and register: sums of a, a^2 over frames with a = root of the product of the energies; for counting frames. */
   readonly votes: readonly Float64Array[]
   readonly blocks: readonly BlockTrack[]
@@ -76,12 +88,13 @@ export const accumulateSpectra = (
   const energies = traces.map(() => new Float64Array(REGISTERS))
   const active = traces.map(() => false)
   const frame = new Float64Array(grid.fftSize)
-  const edge = new Float64Array(grid.windowLength)
+  const cut = new Float64Array(grid.windowLength)
   const bands = new TrackBands(grid)
   const blocks: BlockTrack[] = []
   const buffers = new ReadAhead(sources, grid)
 
   let blockVotes = 0
+  let edge: { autos: Float64Array[]; cross: Float64Array[]; voted: number[] } | null = null
   const closeBlock = (firstHop: number, endHop: number) => {
     if (blockVotes > 0) {
       const middle = (frameMiddleSeconds(grid, firstHop) + frameMiddleSeconds(grid, endHop - 1)) / 2
@@ -104,29 +117,41 @@ export const accumulateSpectra = (
     if (aborted()) break
     if (inPassage(plan, frameMiddleSeconds(grid, hop))) {
       const start = frameStart(grid, hop)
+      const seconds = frameMiddleSeconds(grid, hop)
+      const onEdge = overAnEdge(plan, start, seconds)
+      if (onEdge) {
+        edge ??= {
+          autos: traces.map(() => new Float64Array(bins)),
+          cross: pairs.map(() => new Float64Array(2 * bins)),
+          voted: traces.map(() => 0),
+        }
+      }
+      const intoAutos = onEdge ? edge!.autos : blockAutos
+      const intoCross = onEdge ? edge!.cross : blockCross
       for (let t = 0; t < traces.length; t++) {
         const trace = traces[t]!
-        const shift = scheduledShift(plan.shifts[trace.source]!, frameMiddleSeconds(grid, hop))
+        const shift = scheduledShift(plan.shifts[trace.source]!, seconds)
         const samples = insideShared(
           plan,
           start,
           buffers.at(trace, start - plan.startFrames[trace.source]! + shift),
-          edge,
+          cut,
         )
         const meanSquare = loadFrame(samples, window, frame)
         levels[t]![hop - segment.firstHop] = meanSquare
         active[t] = meanSquare > plan.gates[t]!
         if (!active[t]) continue
-        voted[t] = voted[t]! + 1
+        const voices = onEdge ? edge!.voted : voted
+        voices[t] = voices[t]! + 1
         fft.forward(frame, spectra[t]!)
-        blockVotes++
-        addPower(spectra[t]!, blockAutos[t]!, registers, energies[t]!)
+        if (!onEdge) blockVotes++
+        addPower(spectra[t]!, intoAutos[t]!, registers, energies[t]!)
       }
       for (let p = 0; p < pairs.length; p++) {
         const [first, second] = pairs[p]!
         if (!active[first] || !active[second]) continue
-        addCross(spectra[first]!, spectra[second]!, blockCross[p]!)
-        countVotes(energies[first]!, energies[second]!, votes[p]!)
+        addCross(spectra[first]!, spectra[second]!, intoCross[p]!)
+        if (!onEdge) countVotes(energies[first]!, energies[second]!, votes[p]!)
       }
     }
     if (hop + 1 === segment.endHop || (hop + 1) % grid.hopsPerBlock === 0) {
@@ -134,7 +159,7 @@ export const accumulateSpectra = (
       blockStart = hop + 1
     }
   }
-  return { fold: segment.fold, firstHop: segment.firstHop, levels, autos, cross, votes, blocks, voted }
+  return { fold: segment.fold, firstHop: segment.firstHop, levels, autos, cross, edge, votes, blocks, voted }
 }
 
 const registersOfBins = (grid: FrameGrid, bins: number): Uint8Array =>
@@ -142,6 +167,15 @@ const registersOfBins = (grid: FrameGrid, bins: number): Uint8Array =>
 
 const inPassage = (plan: SpectraPlan, seconds: number): boolean =>
   plan.passage === null || plan.passage.some(p => seconds >= p.startSeconds && seconds < p.endSeconds)
+
+// True where the frame holds the first or last frame of any source's file.
+const overAnEdge = (plan: SpectraPlan, start: number, seconds: number): boolean =>
+  plan.startFrames.some((startFrame, source) => {
+    const at = startFrame - scheduledShift(plan.shifts[source]!, seconds)
+    const end = at + plan.lengths[source]!
+    const last = start + plan.grid.windowLength
+    return (start < at && last > at) || (start < end && last > end)
+  })
 
 // The frame itself where it lies within the shared stretch, else a copy with silence outside of it.
 const insideShared = (

@@ -35,12 +35,13 @@ const LIMITS = {
   /** Either half of the common band must reach this part of its own best at the lag. */
   half: 0.6,
   /** Sound before the arrival in the response from reference to source. */
-  earlier: 0.75,
+  earlier: 0.42,
+  earlierProminence: 8,
   /** Loud octaves that line up elsewhere so many times better. */
   loud: 2,
   /** Common part of the energy of the track that has less of it. */
   energyUnknown: 0.002,
-  energyUnsure: 0.02,
+  energyUnsure: 0.12,
   foldShare: 0.8,
   /** A lag this uncertain cannot be used, seconds (3 standard errors). */
   uncertaintySeconds: 0.00025,
@@ -90,7 +91,7 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   }
   const against = e.halves.find(h => h.agreement < LIMITS.half)
   if (against !== undefined) yield both(say.halvesDisagree(against.fromHz, against.toHz))
-  if (e.earlier.ratio > LIMITS.earlier) {
+  if (e.earlier.ratio > LIMITS.earlier && e.earlier.prominence > LIMITS.earlierProminence) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(e.earlier.excessSamples)) }
   }
   if (e.commonHz < LIMITS.commonHz) yield both(say.narrow(e.middleHz))
