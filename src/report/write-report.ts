@@ -1,11 +1,13 @@
 import { join } from 'node:path'
 import { writeWhole } from '../wave/atomic-file.js'
+import { handoffOf } from './handoff-of.js'
 import { pageOf } from './page-of.js'
 import type { Report } from './report.js'
 
 export interface WrittenReport {
   readonly json: string
   readonly page: string
+  readonly handoff: string
 }
 
 // A list of nothing but numbers and nulls, spread over lines: no quote, bracket or brace inside.
@@ -16,13 +18,15 @@ export const reportJson = (report: Report): string =>
   `${JSON.stringify(report, null, 2).replace(NUMBER_LIST, list => list.replace(/\s+/g, ''))}\n`
 
 /**
- * Writes `report.json` and `report.html` into the folder of the stems, each whole or not at all. Call it after the stems are in place.
+ * Writes `report.json`, `report.html` and `handoff.md` into the folder of the stems, each whole or not at all. Call it after the stems are in place.
  * Returns the paths. Throws WRITE_FAILED, WRITE_DISK_FULL, WRITE_NOT_ALLOWED.
  */
 export const writeReport = (folder: string, report: Report): WrittenReport => {
   const json = join(folder, 'report.json')
   const page = join(folder, 'report.html')
+  const handoff = join(folder, 'handoff.md')
   writeWhole(json, reportJson(report))
   writeWhole(page, pageOf(report))
-  return { json, page }
+  writeWhole(handoff, handoffOf(report))
+  return { json, page, handoff }
 }

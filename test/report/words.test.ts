@@ -53,6 +53,12 @@ describe('what was wrong and what was done, in a line', () => {
     )
   })
 
+  it('a group that waits for its latest source is told to be late as a whole', () => {
+    expect(groupClauses({ ...bass(), lateSamples: 368 }).at(-1)).toBe(
+      'the whole group is now 7.67 ms late against the rest of the song',
+    )
+  })
+
   it('the reference is told of only where something was done to it', () => {
     const group = changed('piezo', s => ({ ...s, move: { ...s.move!, shiftSamples: 368, shiftMs: 7.667 } }))
     expect(groupClauses(group)[0]).toBe('piezo pickup in time: moved later 7.67 ms')

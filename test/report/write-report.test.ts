@@ -2,6 +2,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, describe, expect, it } from 'vitest'
+import { handoffOf } from '../../src/report/handoff-of.js'
 import { pageOf } from '../../src/report/page-of.js'
 import type { Report } from '../../src/report/report.js'
 import { reportJson, writeReport } from '../../src/report/write-report.js'
@@ -18,11 +19,12 @@ afterEach(() => {
 })
 
 describe('writeReport', () => {
-  it('leaves report.json and report.html and nothing else', () => {
+  it('leaves the report, the page and the hand-off sheet, and nothing else', () => {
     const into = folder()
     const written = writeReport(into, lanternReport())
-    expect(readdirSync(into).sort()).toEqual(['report.html', 'report.json'])
+    expect(readdirSync(into).sort()).toEqual(['handoff.md', 'report.html', 'report.json'])
     expect(readFileSync(written.json, 'utf8')).toBe(reportJson(lanternReport()))
+    expect(readFileSync(written.handoff, 'utf8')).toBe(handoffOf(lanternReport()))
     expect(readFileSync(written.page, 'utf8')).toBe(pageOf(lanternReport()))
   })
 

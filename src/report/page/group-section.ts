@@ -4,6 +4,7 @@ import { blendSection } from './blend-section.js'
 import { closeUpFigure } from './close-up-figure.js'
 import { lagTimeFigures } from './lag-time-figure.js'
 import { html, type Markup, named } from './markup.js'
+import { rivalsDetails } from './rivals-details.js'
 import { sourceTable } from './source-table.js'
 
 const settings = (group: ReportGroup): Markup => {
@@ -26,6 +27,7 @@ export const groupSection = (group: ReportGroup, index: number): Markup => {
 <h3 id="group-name-${index}">${named(group.name)}</h3>
 ${settings(group)}
 ${sourceTable(group)}
+${rivalsDetails(group)}
 ${group.closeUp !== null && closeUpFigure(group, group.closeUp, index)}
 <div class="blends${compared.length === 1 && ' alone'}">${compared.map((blend, b) => blendSection(blend, `${index}-${b}`))}</div>
 ${lags.length > 0 && html`<div class="blends">${lags}</div>`}

@@ -1,15 +1,25 @@
 import type { Report, ReportStem } from '../report.js'
 import { clock, fixed, NO_VALUE, orDash, signed, timeOfDay } from '../words/figures.js'
+import { edgeWords, sourceOfKey } from '../words/stem-words.js'
 import { html, type Markup, named, type Piece } from './markup.js'
 import { table } from './table.js'
 
 const word = (stem: ReportStem): string => (stem.depth === '32f' ? '32 bit float' : `${stem.depth} bit`)
 
+/** Cuts and fades at the edges, stem by stem; nothing where there are none. */
+const edges = (report: Report): Markup | null => {
+  const touched = report.stems.flatMap(stem => {
+    const words = edgeWords(stem)
+    return words.length === 0 ? [] : [html`<li>${named(stem.file)} – ${words.join('; ')}</li>`]
+  })
+  return touched.length === 0 ? null : html`<ul class="edges">${touched}</ul>`
+}
+
 const row = (stem: ReportStem): readonly Piece[] => [
   named(stem.file),
   stem.parts.map(
     (part, i) =>
-      html`${i > 0 && ' · '}${named(part.source.slice(part.source.indexOf('/') + 1))}${stem.kind === 'blend' && ` ${part.weightShown}`}`,
+      html`${i > 0 && ' · '}${named(sourceOfKey(part.source))}${stem.kind === 'blend' && ` ${part.weightShown}`}`,
   ),
   orDash(stem.loudnessLufs, value => signed(value, 1)),
   orDash(stem.truePeakDbtp, value => signed(value, 1)),
@@ -45,4 +55,4 @@ ${table(
     { head: 'word' },
   ],
   report.stems.map(row),
-)}</section>`
+)}${edges(report)}</section>`

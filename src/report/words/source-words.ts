@@ -73,9 +73,20 @@ export const sourceClause = (source: ReportSource, sampleRateHz: number): string
   return `${callOf(source)} ${verdict === 'unsure' ? 'perhaps ' : ''}${seen}: ${done}`
 }
 
-/** What was wrong and what was done, one clause a source; the reference only where something was done to it or it cannot serve. */
-export const groupClauses = (group: ReportGroup): readonly string[] =>
-  group.sources
+/** What waiting for the latest costs: how late the whole group now is against the rest of the song. */
+const lateClause = (group: ReportGroup): readonly string[] => {
+  const ms = (group.lateSamples * 1000) / group.sampleRateHz
+  return ms < IN_TIME_MS
+    ? []
+    : [`the whole group is now ${milliseconds(ms)} late against the rest of the song`]
+}
+
+/**
+ * What was wrong and what was done, one clause a source; the reference only where something was done to it or it cannot serve. Then how late
+ * the group as a whole has become.
+ */
+export const groupClauses = (group: ReportGroup): readonly string[] => [
+  ...group.sources
     .filter(source => {
       if (!source.isReference) return true
       const { move, measured } = source
@@ -84,4 +95,6 @@ export const groupClauses = (group: ReportGroup): readonly string[] =>
         (move !== null && (move.polarity === 'inverted' || Math.abs(move.shiftMs) >= IN_TIME_MS))
       )
     })
-    .map(source => sourceClause(source, group.sampleRateHz))
+    .map(source => sourceClause(source, group.sampleRateHz)),
+  ...lateClause(group),
+]

@@ -41,6 +41,7 @@ h3 { margin-bottom: .35rem; }
 .facts dd { margin: 0; }
 .reading ul { columns: 2; column-gap: 2.2rem; padding-left: 1.1rem; margin: .4rem 0 .8rem; }
 .reading li { break-inside: avoid; margin-bottom: .4rem; }
+.edges { font-size: .86rem; color: var(--quiet); padding-left: 1.1rem; }
 .caution { border: 1px solid var(--rule); background: var(--raised); padding: .6rem .8rem; max-width: 60rem; }
 .foot { padding-block: .8rem 2rem; font-size: .86rem; color: var(--quiet); }
 

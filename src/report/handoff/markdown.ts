@@ -1,0 +1,15 @@
+import { visibleText } from '../visible-text.js'
+
+/** Text from a recipe or a file as plain words in Markdown: unseen characters written out, everything that could be markup escaped. */
+export const plainMarkdown = (text: string): string =>
+  visibleText(text).replace(/[\\`*_{}[\]()<>#+\-.!|~&:@]/g, '\\$&')
+
+/** A table; cells are Markdown already and hold no line break. */
+export const markdownTable = (
+  heads: readonly string[],
+  rows: readonly (readonly string[])[],
+): readonly string[] => [
+  `| ${heads.join(' | ')} |`,
+  `|${heads.map(() => '---').join('|')}|`,
+  ...rows.map(row => `| ${row.join(' | ')} |`),
+]
