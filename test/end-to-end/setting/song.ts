@@ -39,6 +39,7 @@ deliver: { folder: stems }
 export interface Song {
   readonly folder: string
   readonly recipe: string
+  readonly recipeText: string
   /** Writes another file beside the recipe; gives its path. */
   write(name: string, content: string | Buffer): string
   remove(): void
@@ -74,6 +75,7 @@ export const makeSong = (seconds = 6): Song => {
   return {
     folder,
     recipe,
+    recipeText: RECIPE,
     write,
     remove: () => {
       rmSync(folder, { recursive: true, force: true })

@@ -35,7 +35,11 @@ export interface Options {
   readonly cwd?: string
   readonly environment?: Record<string, string>
   /** Sends this signal as soon as `when` holds for what was printed on stderr so far. */
-  readonly interrupt?: { readonly when: (stderr: string) => boolean; readonly signal: NodeJS.Signals }
+  readonly interrupt?: {
+    readonly when: (stderr: string) => boolean
+    readonly signal: NodeJS.Signals
+    readonly times: number
+  }
   readonly program?: string
 }
 
@@ -48,13 +52,15 @@ export const sumwell = (args: readonly string[], options: Options = {}): Promise
     })
     let stdout = ''
     let stderr = ''
-    let sent = false
+    let sent = 0
     child.stdout.setEncoding('utf8').on('data', (text: string) => (stdout += text))
     child.stderr.setEncoding('utf8').on('data', (text: string) => {
       stderr += text
-      if (options.interrupt === undefined || sent || !options.interrupt.when(stderr)) return
-      sent = true
-      child.kill(options.interrupt.signal)
+      const { interrupt } = options
+      // One signal for each piece of text, so that two of the same kind do not melt into one.
+      if (interrupt === undefined || sent === interrupt.times || !interrupt.when(stderr)) return
+      sent += 1
+      child.kill(interrupt.signal)
     })
     child.on('error', reject)
     child.on('close', status => {

@@ -6,7 +6,7 @@ export const schemaErrors = (schema: string, document: unknown): readonly string
   const path = new URL(`../../../schemas/${schema}.schema.json`, import.meta.url)
   const ajv = new Ajv2020({ strict: true, allErrors: true, allowUnionTypes: true, strictRequired: false })
   const validate = ajv.compile(JSON.parse(readFileSync(path, 'utf8')) as AnySchemaObject)
-  validate(document)
+  void validate(document)
   return (validate.errors ?? []).map(e => `${e.instancePath} ${e.message ?? ''}`)
 }
 
