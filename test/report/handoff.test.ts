@@ -10,14 +10,14 @@ describe('the hand-off sheet', () => {
     const { stems } = lanternReport()
     expect(stems).toHaveLength(12)
     for (const stem of stems) {
-      expect(sheet).toContain(`## ${plainMarkdown(stem.file)}\n`)
+      expect(sheet).toContain(`## \`${stem.file}\`\n`)
       expect(sheet).toContain(`SHA-256: ${stem.sha256!}`)
     }
   })
 
   it('tells each move in ms, frames and beats, the polarity and the gain in all', () => {
     // 368.2 frames at 48 kHz are 7.671 ms; at 92 BPM that is 0.0118 beats; 0.3 is −10.5 dB.
-    expect(sheet).toContain('| room | \\-9 dB | −10.5 dB | inverted | −7.671 | −368.20 | −0.0118 |')
+    expect(sheet).toContain('| room | -9 dB | −10.5 dB | inverted | −7.671 | −368.20 | −0.0118 |')
     expect(sheet).toContain('| piezo | 55 | −6.7 dB | as recorded | 0.000 | 0.00 | 0.0000 |')
   })
 
@@ -48,7 +48,7 @@ describe('the hand-off sheet', () => {
       stems: report.stems.map(s => ({ ...s, group: hostile })),
     })
     expect(text).toContain(plainMarkdown(hostile))
-    expect(text.replace(/\\./g, '')).not.toMatch(/[<`]|\]\(/)
+    expect(text.replace(/\\./g, '').replace(/`[\w.-]+`/g, '')).not.toMatch(/[<`]|\]\(/)
     expect(text).not.toContain('\u202E')
   })
 })

@@ -88,8 +88,9 @@ export const lossChart = (tone: BlendTone, text: ChartText, width: number): Mark
   return svg(text, width, height, [
     leftAxis(box, y, ticks, 'loss, dB'),
     bottomAxis(box, x, frequencyTicks([low, high], narrow), 'frequency, Hz'),
-    html`<path class="curve before" d="${pathOf(tone.frequenciesHz, clipped(tone.before.lossDb, deepest), x, y)}"/>`,
+    // The broken line on top: where nothing changed, both are seen.
     html`<path class="curve after" d="${pathOf(tone.frequenciesHz, clipped(tone.after.lossDb, deepest), x, y)}"/>`,
+    html`<path class="curve before" d="${pathOf(tone.frequenciesHz, clipped(tone.before.lossDb, deepest), x, y)}"/>`,
     dots(semitones, x, y, deepest),
     strip(semitones, x, floor + 6),
   ])

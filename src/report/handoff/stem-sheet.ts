@@ -1,7 +1,7 @@
 import type { Report, ReportPart, ReportStem } from '../report.js'
 import { clock, decibels, fixed, orDash, signed, timeOfDay } from '../words/figures.js'
 import { edgeWords, sourceOfKey } from '../words/stem-words.js'
-import { markdownTable, plainMarkdown } from './markdown.js'
+import { markdownTable, plainMarkdown, typedMarkdown } from './markdown.js'
 
 /** A shift in beats at the song's tempo: "−0.012 beats"; empty where the recipe tells no tempo. */
 const beatsOf = (report: Report, seconds: number): string =>
@@ -29,7 +29,7 @@ const word = (stem: ReportStem): string =>
 
 /** One stem: what it is, what it is made of, every move, its levels and its checksum. */
 export const stemSheet = (report: Report, stem: ReportStem): readonly string[] => [
-  `## ${plainMarkdown(stem.file)}`,
+  `## ${typedMarkdown(stem.file)}`,
   '',
   `${stem.kind === 'blend' ? 'Blend' : 'Single source'} of ${plainMarkdown(stem.group)}, ${
     stem.aligned ? 'aligned' : 'as recorded'
