@@ -6,6 +6,8 @@ interface Section {
 
 // Ringing that has died away this far is cleared: tiny numbers would slow the processor down.
 const SILENCE = 1e-60
+// Looked for after so many frames, in which hardly a band dies away from there to the numbers that are slow (1e-308).
+const STRETCH = 1024
 
 /**
  * Butterworth band-pass by the bilinear transform. Both edges, where it is 3.01 dB down, stand exactly where asked; the gain
@@ -42,6 +44,13 @@ export class BandFilter {
 
   /** Takes the first `frames` of the samples; they are left as they are. */
   push(samples: Float64Array, frames: number): void {
+    for (let at = 0; at < frames; at += STRETCH) {
+      const end = Math.min(frames, at + STRETCH)
+      this.#run(samples.subarray(at, end), end - at)
+    }
+  }
+
+  #run(samples: Float64Array, frames: number): void {
     const memory = this.#memory
     const extra = this.#sections.length - 3
     let input = samples
