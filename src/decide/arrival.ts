@@ -5,7 +5,6 @@ import { decideSource } from './decide-source.js'
 import { type Knot, lagKnots } from './follow.js'
 import { sourceMeasurement } from './lookup.js'
 import { multiplied } from './polarities.js'
-import { statedDiffers } from './stated-differs.js'
 
 /** One source of a group before anybody is moved. */
 export interface Arrival {
@@ -80,7 +79,7 @@ export const arrivalOf = (
       polarity,
       because,
     },
-    warnings: [...warnings, ...statedDiffers(question)],
+    warnings,
   }
 }
 

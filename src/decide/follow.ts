@@ -34,26 +34,28 @@ export const lagKnots = (lag: LagInTime): readonly Knot[] | null => {
   return null
 }
 
-// The straight line goes through the mean of the blocks, weighed by their certainty.
+// In the time of the reference the lag is a straight line through the mean of the blocks, weighed by their certainty. A frame of the
+// source is heard by its lag later than in the reference, so in the source's own time the line is a little flatter.
 const driftKnots = ({ lagSamples, measured, sampleRateHz }: LagInTime): readonly Knot[] | null => {
   if (measured.drift === null) return null
-  const samplesPerSecond = measured.drift.ppm * 1e-6 * sampleRateHz
-  const seconds = measured.frames / sampleRateHz
-  let centre = seconds / 2
-  const blocks = measured.lagOverTime ?? []
-  if (blocks.length > 0) {
-    const weights = blocks.map(block => 1 / (block.uncertaintySamples * block.uncertaintySamples + 1e-12))
-    const total = weights.reduce((sum, weight) => sum + weight, 0)
-    centre =
-      blocks.reduce(
-        (sum, block, i) => sum + weights[i]! * ownTime(block.atSeconds, measured, sampleRateHz),
-        0,
-      ) / total
+  const slope = measured.drift.ppm * 1e-6
+  const centre = centreSeconds(measured, sampleRateHz) * sampleRateHz
+  const lagAt = (ownFrame: number): number => {
+    const referenceFrame =
+      (ownFrame + measured.startOffsetSamples - lagSamples + slope * centre) / (1 + slope)
+    return lagSamples + slope * (referenceFrame - centre)
   }
-  return [
-    { atSeconds: 0, samples: lagSamples - samplesPerSecond * centre },
-    { atSeconds: seconds, samples: lagSamples + samplesPerSecond * (seconds - centre) },
-  ]
+  return [0, measured.frames].map(frame => ({ atSeconds: frame / sampleRateHz, samples: lagAt(frame) }))
+}
+
+const centreSeconds = (measured: SourceMeasurement, sampleRateHz: number): number => {
+  const blocks = measured.lagOverTime ?? []
+  if (blocks.length === 0) {
+    return (measured.frames / 2 + measured.startOffsetSamples - (measured.lagSamples ?? 0)) / sampleRateHz
+  }
+  const weights = blocks.map(block => 1 / (block.uncertaintySamples * block.uncertaintySamples + 1e-12))
+  const total = weights.reduce((sum, weight) => sum + weight, 0)
+  return blocks.reduce((sum, block, i) => sum + weights[i]! * block.atSeconds, 0) / total
 }
 
 // Level, slew around the step, level. Slews that would run into each other share the time between their steps.

@@ -81,29 +81,13 @@ describe('a verdict that is not sure', () => {
 })
 
 describe('what the recipe states', () => {
-  test('a sure measurement that contradicts it is told, and nothing else', async () => {
+  test('is done against a sure measurement too', async () => {
     const { shiftSamples, polarity, plan } = await moveOf(
       'room',
       { lagSamples: 364, polarity: 'inverted' },
       { lag: { samples: 100.8 }, polarity: 'as-recorded' },
     )
     expect({ shiftSamples, polarity }).toEqual({ shiftSamples: -100.8, polarity: 'normal' })
-    expect(codesOf(plan)).toEqual(['STATED_DIFFERS'])
-    expect(plan.warnings[0]?.message).toContain('late by 2.100 ms')
-    expect(plan.warnings[0]?.message).toContain('late by 7.583 ms')
-    expect(plan.warnings[0]?.message).toContain('the wrong way round against the reference')
-  })
-
-  test('a tenth of a millisecond apart is no contradiction, twice that is', async () => {
-    const apart = async (samples: number) =>
-      codesOf((await moveOf('room', { lagSamples: 100 }, { lag: { samples } })).plan)
-    expect(await apart(104)).toEqual([])
-    expect(await apart(109.6)).toEqual(['STATED_DIFFERS'])
-  })
-
-  test('a doubtful measurement contradicts nothing', async () => {
-    const doubtful = { lagSamples: 364, lagVerdict: 'unsure', verdict: 'unsure' } as const
-    const { plan } = await moveOf('room', doubtful, { lag: { samples: 100 }, polarity: 'as-recorded' })
     expect(plan.warnings).toEqual([])
   })
 
@@ -123,7 +107,6 @@ describe('what the recipe states', () => {
       'inverted',
       'normal',
     ])
-    expect(plan.warnings.map(warning => [warning.code, warning.source])).toEqual([['STATED_DIFFERS', 'c']])
   })
 })
 
