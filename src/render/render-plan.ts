@@ -12,12 +12,47 @@ import { stemInput } from './stem-input.js'
 import { songWords } from './stem-words.js'
 import type { renderTasks } from './tasks.js'
 
+/** Stems of a plan that are whole and wait beside their places. */
+export interface MadeStems {
+  /** As they will be delivered, in the order of the plan. */
+  readonly rendered: readonly RenderedStem[]
+  /** Where each lies until then. */
+  readonly files: readonly string[]
+  /** Puts all of them in place. @throws SumwellError WRITE_… */
+  deliver(): void
+}
+
 /**
- * Makes every stem of a plan and puts them in place, all of them or none: they are made whole in a hidden folder beside their places first.
- * Whatever goes wrong until then leaves the former stems and nothing else. Results are in the order of the plan.
- *
- * @param hold The folder, where the caller holds it already and goes on writing there afterwards; else it is held for this call.
- * @throws SumwellError WRITE_OVER_SOURCE, WRITE_BUSY, WRITE_DISK_FULL and other WRITE_…, WAVE_…, INTERRUPTED
+ * Makes every stem of a plan whole in the workshop of a folder that is held. Nothing changes in the folder itself before `deliver`.
+ * @throws SumwellError WRITE_OVER_SOURCE, WRITE_DISK_FULL and other WRITE_…, WAVE_…, INTERRUPTED
+ */
+export const makeStems = async (
+  plan: Plan,
+  tasks: Pooled<typeof renderTasks>,
+  hold: FolderHold,
+): Promise<MadeStems> => {
+  checkTargets(plan)
+  requireRoom(plan)
+  const files = plan.stems.map(stem => path.join(hold.workshop, stem.fileName))
+  const words = songWords(plan)
+  const written = await allOrFault(
+    plan.stems.map((stem, i) => tasks.renderStem({ ...stemInput(plan, stem), words, file: files[i]! })),
+  )
+  return {
+    rendered: plan.stems.map((stem, i) => renderedStem(plan, stem, written[i]!)),
+    files,
+    deliver: () => {
+      checkTargets(plan) // the folder may have changed while the stems were made
+      putInPlace(plan.stems.map((stem, i) => ({ from: files[i]!, to: stem.file })))
+    },
+  }
+}
+
+/**
+ * Makes every stem of a plan and puts them in place, all of them or none. Whatever goes wrong until all are whole leaves the former
+ * stems and nothing else. Results are in the order of the plan.
+ * @param hold The folder, where the caller holds it already; else it is held for this call.
+ * @throws SumwellError as `makeStems`; WRITE_BUSY
  */
 export const renderPlan = async (
   plan: Plan,
@@ -27,15 +62,9 @@ export const renderPlan = async (
   checkTargets(plan)
   const own = hold ?? holdFolder(plan.folder)
   try {
-    requireRoom(plan)
-    const made = plan.stems.map(stem => path.join(own.workshop, stem.fileName))
-    const words = songWords(plan)
-    const written = await allOrFault(
-      plan.stems.map((stem, i) => tasks.renderStem({ ...stemInput(plan, stem), words, file: made[i]! })),
-    )
-    checkTargets(plan) // the folder may have changed while the stems were made
-    putInPlace(plan.stems.map((stem, i) => ({ from: made[i]!, to: stem.file })))
-    return plan.stems.map((stem, i) => renderedStem(plan, stem, written[i]!))
+    const made = await makeStems(plan, tasks, own)
+    made.deliver()
+    return made.rendered
   } finally {
     if (hold === undefined) own.release()
   }

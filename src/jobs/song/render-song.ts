@@ -1,6 +1,7 @@
+import type { Plan } from '../../decide/plan.js'
 import type { Session } from '../../recipe/session.js'
 import { holdFolder } from '../../render/folder-hold.js'
-import { renderPlan } from '../../render/render-plan.js'
+import { type MadeStems, makeStems } from '../../render/render-plan.js'
 import type { RenderedStem } from '../../render/rendered.js'
 import { buildReport } from '../../report/build-report.js'
 import { closeUpsOf } from '../../report/close-up/close-ups-of.js'
@@ -29,7 +30,7 @@ export interface RenderOptions extends PlanOptions {
 
 /**
  * The whole line for one song: measure, decide, write the stems, compare prediction and result, write the report.
- * @throws SumwellError WAVE_…, WRITE_…, NOT_SURE, INTERRUPTED. Until the stems are all whole the former ones stay as they are.
+ * @throws SumwellError WAVE_…, WRITE_…, NOT_SURE, INTERRUPTED. Until stems and report are all there the former delivery stays as it is.
  */
 export const renderSong = async (
   session: Session,
@@ -51,9 +52,10 @@ export const renderSong = async (
     const { song } = session
     const stemSeconds = plan.stems.reduce((sum, stem) => sum + stem.frames / stem.sampleRateHz, 0)
     progress.stage({ song, doing: 'rendering', audioSeconds: stemSeconds })
-    const rendered = await renderPlan(plan, pool.rooms.render, hold)
+    const made = await makeStems(plan, pool.rooms.render, hold)
+    const { rendered } = made
     progress.stage({ song, doing: 'comparing the tone', audioSeconds: stemSeconds })
-    const tone = await toneOfPlan(plan, rendered, pool.rooms.tone)
+    const tone = await toneOfMade(plan, made, pool)
     progress.stage({ song, doing: 'writing the report', audioSeconds: null })
     const closeUps = await closeUpsOf(session, measurement, plan, pool.rooms.report)
     if (options.signal.aborted) throw interrupted()
@@ -68,6 +70,14 @@ export const renderSong = async (
       made: { at: options.madeAt },
       recipeSha256,
     })
+    made.deliver()
     return { session, measurement, plan, rendered, report, written: writeReport(plan.folder, report) }
   }
+}
+
+/** The tone of stems that still lie in the workshop: the same plan, each stem where it is now. */
+const toneOfMade = (plan: Plan, { rendered, files }: MadeStems, pool: SongPool) => {
+  const here = <Stem extends { readonly file: string }>(stems: readonly Stem[]): readonly Stem[] =>
+    stems.map((stem, i) => ({ ...stem, file: files[i]! }))
+  return toneOfPlan({ ...plan, stems: here(plan.stems) }, here(rendered), pool.rooms.tone)
 }
