@@ -35,7 +35,7 @@ const byName = (
     const value = inherited === undefined ? entry.value : merge(name, inherited.value, entry.value)
     entries.set(name, { keyAt: entry.keyAt, value })
   }
-  return { ...over, entries }
+  return { ...over, entries, incomplete: under.incomplete || over.incomplete }
 }
 
 const group: Merge = (under, over) =>
@@ -62,5 +62,10 @@ const source: Merge = (under, over) => {
 
 const longForm = (located: Located): Located =>
   located.kind === 'scalar' && typeof located.value === 'string'
-    ? { kind: 'map', at: located.at, entries: new Map([['file', { keyAt: located.at, value: located }]]) }
+    ? {
+        kind: 'map',
+        at: located.at,
+        entries: new Map([['file', { keyAt: located.at, value: located }]]),
+        incomplete: false,
+      }
     : located

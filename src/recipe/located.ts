@@ -28,6 +28,8 @@ export interface LocatedMap {
   readonly kind: 'map'
   readonly at: Span
   readonly entries: ReadonlyMap<string, LocatedEntry>
+  /** An entry was left out because its key was reported as wrong: what seems to be missing may be that one. */
+  readonly incomplete: boolean
 }
 
 export interface LocatedEntry {
@@ -61,9 +63,16 @@ export const plainOf = (located: Located): unknown => {
 export const fieldOf = (located: Located | undefined, name: string): Located | undefined =>
   located?.kind === 'map' ? located.entries.get(name)?.value : undefined
 
+/** More entries than this in one block are a fault of their own (`maxProperties` in the schema); the rest is not looked at. */
+const MAX_ENTRIES = 256
+
 /** The entries of a map, in their order; none where it is no map. */
 export const entriesOf = (located: Located | undefined): readonly [string, LocatedEntry][] =>
-  located?.kind === 'map' ? [...located.entries] : []
+  located?.kind === 'map' ? [...located.entries].slice(0, MAX_ENTRIES) : []
+
+/** Names in a map; null where that is no map or lacks an entry that was reported, so that nothing can be said of what is missing. */
+export const namesOf = (located: Located | undefined): readonly string[] | null =>
+  located?.kind === 'map' && !located.incomplete ? [...located.entries.keys()] : null
 
 /** The text of a scalar; undefined where it is no text. */
 export const textOf = (located: Located | undefined): string | undefined =>

@@ -8,7 +8,7 @@ export const nearestOf = (typed: string, legal: readonly string[]): string | nul
   const allowed = Math.min(4, Math.max(1, Math.floor(plain.length / 3)))
   let best: string | null = null
   let bestEdits = allowed + 1
-  for (const word of legal) {
+  for (const word of legal.slice(0, MOST_WORDS)) {
     const other = plainForm(word)
     if (Math.abs(other.length - plain.length) >= bestEdits) continue
     const edits = editsBetween(plain, other)
@@ -19,6 +19,9 @@ export const nearestOf = (typed: string, legal: readonly string[]): string | nul
   }
   return best
 }
+
+/** Enough for any recipe; keeps a hostile one from comparing everything with everything. */
+const MOST_WORDS = 512
 
 const plainForm = (word: string): string => word.toLowerCase().replace(/[\s_-]/g, '')
 

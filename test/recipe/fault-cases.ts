@@ -113,6 +113,11 @@ export const FAULT_CASES: readonly FaultCase[] = [
   { code: 'RECIPE_UNIT', recipe: blend('{ piezo: «-3 db» }'), nearest: '-3 dB' },
   { code: 'RECIPE_UNIT', recipe: deliver('ceiling: «-1 dB»'), nearest: '-1 dBTP' },
   { code: 'RECIPE_UNIT', recipe: bass('temperature: «21»\n'), nearest: '21 C' },
+  { code: 'RECIPE_VALUE', recipe: bass('').replace('song: Test', 'song: «"a\\nb"»') },
+  { code: 'RECIPE_VALUE', recipe: bass('').replace('song: Test', `song: «${'x'.repeat(201)}»`) },
+  { code: 'RECIPE_VALUE', recipe: deliver(`«stems»: [${'piezo, '.repeat(1001)}]`) },
+  { code: 'RECIPE_TYPE', recipe: align('«aim»:') },
+  { code: 'RECIPE_PASSAGE', recipe: align('passage: [0:01-0:02, «[»x]]') },
   // the recipe as a meaning
   { code: 'RECIPE_BASE', recipe: bass('base: «none.yaml»\n'), files: withoutBase },
   { code: 'RECIPE_BASE', recipe: bass('base: «song.yaml»\n') },

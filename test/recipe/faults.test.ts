@@ -119,6 +119,31 @@ groups:
   ])
 })
 
+test('what follows from a fault is not told as one of its own', async () => {
+  const codes = async (text: string): Promise<unknown> =>
+    (await faultsOf(text)).map(fault => [fault.code, underCaret(fault)])
+  const whole = (sources: string, rest = ''): string =>
+    `recipe: 1\nsong: a\ngroups: { g: { reference: p, sources: ${sources} } }\n${rest}`
+  // the bad key may be the reference, the part or the stem that seems to be missing
+  const badKey = whole('{ 1: a.wav }, blends: { b: { parts: { x: 1 } } }', 'deliver: { stems: [y] }\n')
+  expect(await codes(badKey)).toEqual([['RECIPE_KEY', '1']])
+  expect(await codes('recipe: 1\nsong: a\n? [groups]\n: 1\n')).toEqual([['RECIPE_KEY', '[groups]']])
+  // a source that is wrong is still a source
+  expect(await codes(whole('{ p: 7 }', 'deliver: { stems: [p] }\n'))).toEqual([['RECIPE_TYPE', '7']])
+  expect(await codes(whole('{ p: &a b.wav }'))).toEqual([['RECIPE_ALIAS', '&a']])
+  // a key in another spelling is not missing as well
+  expect(await codes(whole('{ p: { fiel: a.wav } }'))).toEqual([['RECIPE_UNKNOWN_KEY', 'fiel']])
+  // a channel that the file lacks is not the whole file
+  expect(await codes(whole('{ p: a.wav, q: { file: a.wav, channel: 2 } }'))).toEqual([
+    ['RECIPE_CHANNEL', '2'],
+  ])
+  // two of one inner group are told there, not in the outer one again
+  const inner = 'recipe: 1\nsong: a\ngroups:\n  in: { reference: p, sources: { p: a.wav, q: ./a.wav } }\n'
+  expect(await codes(`${inner}  out: { reference: r, sources: { r: b.wav, s: { group: in } } }\n`)).toEqual([
+    ['RECIPE_FILE_TWICE', './a.wav'],
+  ])
+})
+
 test('columns count characters, not code units; a byte-order mark counts nothing', async () => {
   const found = await faultsOf('\ufeffrecipe: 1\n"\u{1f3b8}\u{1f3b8}": { x: 1 }\nsong: a\ngroups: 1\n')
   expect(found).toMatchObject([

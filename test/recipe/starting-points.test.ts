@@ -1,6 +1,8 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { expect, test } from 'vitest'
+import { parse } from 'yaml'
+import validate from '../../src/recipe/generated/recipe-validator.js'
 import type { WaveFacts } from '../../src/recipe/session.js'
 import { stemFileName } from '../../src/recipe/words/stem-name.js'
 import { everythingThere, load, loadFile, MONO } from './recipe-room.js'
@@ -31,6 +33,13 @@ test('there are at least eight starting points, each with a word on what it is f
     expect([name, second, third!.startsWith('# ')]).toEqual([name, '#', true])
     const schema = /\$schema=(\S+)$/.exec(first!)?.[1]
     expect(existsSync(join(root, 'recipes', schema!))).toBe(true)
+  }
+})
+
+test('an editor that knows only the schema finds nothing wrong with them, bases and heirs included', () => {
+  for (const name of names) {
+    const value: unknown = parse(readFileSync(join(root, 'recipes', name), 'utf8'))
+    expect([name, validate(value), validate.errors]).toEqual([name, true, null])
   }
 })
 

@@ -1,5 +1,5 @@
 import { nearestOf } from '../../terms/nearest.js'
-import { entriesOf, fieldOf, type Located, type LocatedEntry, textOf } from '../located.js'
+import { entriesOf, fieldOf, type Located, type LocatedEntry, namesOf, textOf } from '../located.js'
 import type { Blend, BlendPart } from '../session.js'
 import { oneOf } from '../words/lists.js'
 import type { MeaningContext } from './context.js'
@@ -59,9 +59,8 @@ const checkName = (
   group: GroupDraft,
   { faults }: MeaningContext,
 ): void => {
-  const sources = fieldOf(group.node, 'sources')
-  if (sources?.kind !== 'map' || sources.entries.has(name)) return
-  const names = [...sources.entries.keys()]
+  const names = namesOf(fieldOf(group.node, 'sources'))
+  if (names === null || names.includes(name)) return
   const nearest = nearestOf(name, names)
   faults.add('RECIPE_PART', `${group.name} has no source ${name}`, entry.keyAt, {
     expected: oneOf(names),

@@ -1,15 +1,14 @@
 import { dirname, resolve } from 'node:path'
-import { nearestOf } from '../../terms/nearest.js'
 import { fieldOf, type Located, type LocatedScalar, textOf } from '../located.js'
 import type { Deliver, Depth } from '../session.js'
 import { cleanName } from '../words/clean-name.js'
-import { oneOf } from '../words/lists.js'
 import { DEFAULT_NAME_TEMPLATE, NAME_WORDS } from '../words/stem-name.js'
 import { checkedStretch } from './align.js'
 import type { MeaningContext } from './context.js'
 import type { GroupDraft } from './draft.js'
 import { checkPlaceholders, filledIn } from './placeholder-check.js'
 import { checkRange, quantityAt } from './quantities.js'
+import { singleStemsOf } from './single-stems.js'
 
 const CEILING_RANGE = { from: -60, to: 0, shown: 'from -60 dBTP to 0 dBTP' }
 const CEILING_DBTP = -1
@@ -33,7 +32,7 @@ export const deliverOf = (
   return {
     folder: folderOf(fieldOf(node, 'folder'), recipeFile, context),
     depth: depthOf(fieldOf(node, 'depth')),
-    stems: stemsOf(fieldOf(node, 'stems'), groups, context),
+    stems: singleStemsOf(fieldOf(node, 'stems'), groups, context),
     ceilingDbtp: ceiling?.value ?? CEILING_DBTP,
     nameTemplate: name ?? DEFAULT_NAME_TEMPLATE,
     report: { listen: listenOf(fieldOf(fieldOf(root, 'report'), 'listen'), groups, context) },
@@ -69,70 +68,6 @@ const folderOf = (node: Located | undefined, recipeFile: string, context: Meanin
 const depthOf = (node: Located | undefined): Depth | null => {
   const value = node?.kind === 'scalar' ? node.value : null
   return value === 16 || value === 24 || value === 32 || value === '32f' ? value : null
-}
-
-const stemsOf = (
-  node: Located | undefined,
-  groups: ReadonlyMap<string, GroupDraft>,
-  context: MeaningContext,
-): Deliver['stems'] => {
-  if (node?.kind !== 'list') return textOf(node) === 'none' ? 'none' : 'all'
-  const all = [...groups.values()].flatMap(group =>
-    [...group.sources.values()].map(source => ({
-      group: group.name,
-      source: source.name,
-      kind: source.kind,
-    })),
-  )
-  const chosen = new Map<string, { group: string; source: string }>()
-  for (const item of node.items) {
-    const typed = textOf(item)
-    if (typed === undefined || context.faults.toldAt(item.at)) continue
-    const found = all.filter(({ group, source }) => typed === source || typed === `${group}/${source}`)
-    const [first] = found
-    if (first !== undefined && found.length === 1 && first.kind === 'file') {
-      chosen.set(`${first.group}/${first.source}`, { group: first.group, source: first.source })
-    } else reportStem(item, typed, found, all, context)
-  }
-  return [...chosen.values()]
-}
-
-interface Candidate {
-  readonly group: string
-  readonly source: string
-  readonly kind: 'file' | 'group'
-}
-
-const reportStem = (
-  item: Located,
-  typed: string,
-  found: readonly Candidate[],
-  all: readonly Candidate[],
-  { faults }: MeaningContext,
-): void => {
-  const files = all.filter(({ kind }) => kind === 'file')
-  const full = ({ group, source }: Candidate): string => `${group}/${source}`
-  if (found.length > 1) {
-    faults.add('RECIPE_STEM_UNKNOWN', `several groups have a source ${typed}`, item.at, {
-      expected: oneOf(found.map(full)),
-      mend: 'put the group before it',
-    })
-  } else if (found.length === 1) {
-    faults.add('RECIPE_STEM_UNKNOWN', `${typed} is a group, not a single source`, item.at, {
-      expected: oneOf(files.map(full)),
-      mend: 'name its sources; for their sum, make a blend',
-    })
-  } else {
-    const nearest = nearestOf(
-      typed,
-      typed.includes('/') ? files.map(full) : files.map(({ source }) => source),
-    )
-    faults.add('RECIPE_STEM_UNKNOWN', `there is no source ${typed}`, item.at, {
-      expected: oneOf(files.map(full)),
-      nearest,
-      mend: nearest === null ? 'name a source; blends are always delivered' : `write ${nearest}`,
-    })
-  }
 }
 
 const listenOf = (

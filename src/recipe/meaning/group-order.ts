@@ -13,10 +13,15 @@ export const innerGroups = (group: GroupDraft, groups: Groups): readonly GroupSo
 
 /**
  * The groups in an order in which one that is a source of another comes before it, else as in the recipe. Reports groups that do
- * not exist, that contain each other, and that are a source twice: a group can move only one way.
+ * not exist, that contain each other, and that are a source twice: a group can move only one way. `names`: of all groups in the
+ * recipe; null where one of them was lost to a fault.
  */
-export const groupOrder = (groups: Groups, context: MeaningContext): readonly GroupDraft[] => {
-  reportUnknown(groups, context)
+export const groupOrder = (
+  groups: Groups,
+  names: readonly string[] | null,
+  context: MeaningContext,
+): readonly GroupDraft[] => {
+  if (names !== null) reportUnknown(groups, names, context)
   reportTwice(groups, context)
   const done = new Set<string>()
   const order: GroupDraft[] = []
@@ -47,11 +52,10 @@ export const groupOrder = (groups: Groups, context: MeaningContext): readonly Gr
   return order
 }
 
-const reportUnknown = (groups: Groups, { faults }: MeaningContext): void => {
-  const names = [...groups.keys()]
+const reportUnknown = (groups: Groups, names: readonly string[], { faults }: MeaningContext): void => {
   for (const group of groups.values()) {
     for (const source of group.sources.values()) {
-      if (source.kind !== 'group' || groups.has(source.group) || faults.toldAt(source.at)) continue
+      if (source.kind !== 'group' || names.includes(source.group) || faults.toldAt(source.at)) continue
       const others = names.filter(name => name !== group.name)
       const nearest = nearestOf(source.group, others)
       faults.add('RECIPE_GROUP_UNKNOWN', `there is no group ${source.group}`, source.at, {
@@ -88,7 +92,7 @@ const reportCircle = (
     'RECIPE_GROUP_CIRCLE',
     names.length === 2
       ? `${source.group} contains itself`
-      : `groups contain each other: ${names.join(' > ')}`,
+      : `groups contain each other: ${names.slice(0, 12).join(' > ')}`,
     source.at,
     {
       expected: 'inner groups that do not lead back to the outer one',

@@ -1,4 +1,4 @@
-import { fieldOf, type Located, typedOf } from '../located.js'
+import { fieldOf, type Located, namesOf, typedOf } from '../located.js'
 import type { Session, SessionGroup } from '../session.js'
 import { celsiusOf } from '../words/quantity.js'
 import { alignOf } from './align.js'
@@ -29,7 +29,7 @@ export const sessionOf = (
   const song = wordAt(fieldOf(root, 'song')) ?? { text: '', at: null }
   const context: MeaningContext = { ...given, song, take }
   const groups = draftGroups(root, context)
-  const order = groupOrder(groups, context)
+  const order = groupOrder(groups, namesOf(fieldOf(root, 'groups')), context)
   const rates = groupRates(groups)
   checkRates(groups, rates, context)
   const sessionGroups = order.map(group =>

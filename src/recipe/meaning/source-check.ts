@@ -1,5 +1,5 @@
 import { nearestOf } from '../../terms/nearest.js'
-import { fieldOf, textOf } from '../located.js'
+import { fieldOf, namesOf, textOf } from '../located.js'
 import { oneOf } from '../words/lists.js'
 import type { MeaningContext } from './context.js'
 import { type FileDraft, type GroupDraft, selectionOf } from './draft.js'
@@ -10,9 +10,8 @@ type Groups = ReadonlyMap<string, GroupDraft>
 /** Reports a reference that is no source of its group. */
 export const checkReference = (group: GroupDraft, { faults }: MeaningContext): void => {
   const node = fieldOf(group.node, 'reference')
-  const sources = fieldOf(group.node, 'sources')
-  if (node === undefined || group.reference === undefined || sources?.kind !== 'map') return
-  const names = [...sources.entries.keys()]
+  const names = namesOf(fieldOf(group.node, 'sources'))
+  if (node === undefined || group.reference === undefined || names === null) return
   if (names.includes(group.reference) || faults.toldAt(node.at)) return
   const nearest = nearestOf(group.reference, names)
   faults.add('RECIPE_REFERENCE', `${group.name} has no source ${group.reference}`, node.at, {
@@ -47,7 +46,7 @@ export const checkChannel = (source: FileDraft, { faults }: MeaningContext): voi
  * would be measured as two paths and always agree.
  */
 export const checkFileTwice = (group: GroupDraft, groups: Groups, { faults }: MeaningContext): void => {
-  const seen = new Map<string, string>()
+  const seen = new Map<string, { readonly name: string; readonly within: string }>()
   const visited = new Set<string>()
   const waiting: { group: GroupDraft; prefix: string; at: GroupDraft['keyAt'] | null }[] = [
     { group, prefix: '', at: null },
@@ -64,11 +63,12 @@ export const checkFileTwice = (group: GroupDraft, groups: Groups, { faults }: Me
       const signal = `${source.file.identity} ${JSON.stringify(selection)}`
       const whole = `${source.file.identity} ${JSON.stringify({ kind: 'all' })}`
       const earlier = seen.get(signal) ?? seen.get(whole)
-      if (earlier === undefined) seen.set(signal, name)
+      if (earlier === undefined) seen.set(signal, { name, within: next.group.name })
       else {
+        // Two of one inner group are told there.
         const at = next.at ?? source.at
-        if (faults.toldAt(at)) continue
-        faults.add('RECIPE_FILE_TWICE', `${name} is the same recording as ${earlier}`, at, {
+        if (faults.toldAt(at) || (next.at !== null && earlier.within === next.group.name)) continue
+        faults.add('RECIPE_FILE_TWICE', `${name} is the same recording as ${earlier.name}`, at, {
           expected: 'a file of its own for each source, or different channels of one file',
           mend: 'check the path; is it a copy of the line above?',
         })

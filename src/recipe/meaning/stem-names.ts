@@ -22,7 +22,9 @@ export const checkStemNames = (
   deliver: Deliver,
   context: MeaningContext,
 ): void => {
-  const { faults, tree } = context
+  const { faults, tree, song, take } = context
+  const wordTold = [song, take].some(word => word !== null && word.at !== null && faults.toldAt(word.at))
+  if (wordTold) return
   const stems = [...groups.values()].flatMap(group => stemsOfGroup(group, deliver, context))
   const template = fieldOf(fieldOf(root, 'deliver'), 'name')
   if (template !== undefined) {

@@ -26,7 +26,8 @@ export const shapeFaultsAt = (
         eitherTold = true
         eitherKeyFault(pointed, errors, faults)
       }
-    } else if (!isEitherKey(error) && error.keyword !== 'if') rest.push(error)
+    } else if (error.keyword === 'minProperties' && isIncomplete(pointed)) continue
+    else if (!isEitherKey(error) && error.keyword !== 'if') rest.push(error)
   }
   const told = valueFault(pointed, rest)
   if (told !== null)
@@ -84,7 +85,7 @@ export const missingKeyFault = (
   errors: readonly ErrorObject[],
   faults: RecipeFaults,
 ): void => {
-  if (misspelt([missing], errors)) return
+  if (isIncomplete(pointed) || misspelt([missing], errors)) return
   const where = pointed.name === '' ? 'the recipe' : pointed.name
   faults.add('RECIPE_MISSING_KEY', `${where} has no ${missing}:`, placeOfMap(pointed), {
     expected: EXAMPLES[missing] ?? missing,
@@ -92,6 +93,8 @@ export const missingKeyFault = (
       missing === 'song' ? 'add song:, or render the recipes that inherit from this one' : `add ${missing}:`,
   })
 }
+
+const isIncomplete = ({ value }: Pointed): boolean => value.kind === 'map' && value.incomplete
 
 const missingOf = (error: ErrorObject): string =>
   (error.params as { missingProperty: string }).missingProperty
@@ -118,7 +121,7 @@ const EXAMPLES: Readonly<Record<string, string>> = {
 
 const eitherKeyFault = (pointed: Pointed, errors: readonly ErrorObject[], faults: RecipeFaults): void => {
   const keys = errors.filter(error => error.keyword === 'required').map(missingOf)
-  if (misspelt(keys, errors)) return
+  if (isIncomplete(pointed) || misspelt(keys, errors)) return
   faults.add(
     'RECIPE_MISSING_KEY',
     `${pointed.name} has neither ${keys.join(': nor ')}:`,

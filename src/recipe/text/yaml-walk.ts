@@ -40,9 +40,13 @@ class Walk {
 
   private map(node: YAMLMap.Parsed, at: Span): Located {
     const entries = new Map<string, LocatedEntry>()
+    let incomplete = false
     for (const pair of node.items as Pair<ParsedNode | null, ParsedNode | null>[]) {
       const key = this.key(pair.key, at)
-      if (key === null) continue
+      if (key === null) {
+        incomplete = true
+        continue
+      }
       const { name, keyAt } = key
       const earlier = entries.get(name)
       if (earlier !== undefined) {
@@ -55,7 +59,7 @@ class Walk {
       }
       entries.set(name, { keyAt, value: this.value(pair.value, keyAt) })
     }
-    return { kind: 'map', at, entries }
+    return { kind: 'map', at, entries, incomplete }
   }
 
   private key(node: ParsedNode | null, map: Span): { name: string; keyAt: Span } | null {
