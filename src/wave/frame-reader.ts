@@ -11,11 +11,11 @@ export interface FrameReader {
 }
 
 /** One forward read. */
-const BUFFER_BYTES = 1 << 20
-/** Kept at least from the buffer before, so that overlapping windows that walk forward find their past. */
-const KEPT_BYTES = 1 << 17
-/** Read at a place that was jumped to: nobody knows yet whether more is wanted. */
-const JUMP_BYTES = 1 << 16
+export const BUFFER_BYTES = 1 << 20
+/** Share kept at least from the buffer before, so that overlapping windows that walk forward find their past. */
+const KEPT_SHARE = 1 / 8
+/** Share read at a place that was jumped to: nobody knows yet whether more is wanted. */
+const JUMP_SHARE = 1 / 16
 
 /** First frame in [0, frames) that is NaN or infinite, or -1. x - x is 0 for all other numbers. */
 const firstNotFinite = (values: Float64Array, at: number, frames: number): number => {
@@ -26,12 +26,18 @@ const firstNotFinite = (values: Float64Array, at: number, frames: number): numbe
   return -1
 }
 
-export const frameReader = (file: FileBytes, format: WaveFormat, frames: number): FrameReader => {
+/** @param bufferBytes Memory that the reader may take, at the first read; one frame at least. */
+export const frameReader = (
+  file: FileBytes,
+  format: WaveFormat,
+  frames: number,
+  bufferBytes = BUFFER_BYTES,
+): FrameReader => {
   const { frameBytes, dataAt, channels: stride } = format
   const decode = decoders[format.coding]
   const isFloat = format.coding === 'f32' || format.coding === 'f64'
   const framesIn = (bytes: number): number => Math.max(1, Math.floor(bytes / frameBytes))
-  const capacity = framesIn(KEPT_BYTES + BUFFER_BYTES)
+  const capacity = framesIn(bufferBytes * (1 + KEPT_SHARE))
   let buffer: SampleBuffer | null = null
   let firstHeld = 0
   let held = 0
@@ -41,10 +47,10 @@ export const frameReader = (file: FileBytes, format: WaveFormat, frames: number)
     buffer ??= newSampleBuffer(capacity * frameBytes)
     const end = firstHeld + held
     const forward = frame === end || held === 0
-    const past = Math.max(end - from, framesIn(KEPT_BYTES))
+    const past = Math.max(end - from, framesIn(bufferBytes * KEPT_SHARE))
     const kept = forward ? Math.min(held, past, capacity >> 1) : 0
     if (kept > 0) buffer.u8.copyWithin(0, (held - kept) * frameBytes, held * frameBytes)
-    const ahead = forward ? framesIn(BUFFER_BYTES) : Math.max(wanted, framesIn(JUMP_BYTES))
+    const ahead = forward ? framesIn(bufferBytes) : Math.max(wanted, framesIn(bufferBytes * JUMP_SHARE))
     const count = Math.min(ahead, capacity - kept, frames - frame)
     firstHeld = frame - kept
     held = 0 // nothing is promised while the read may still fail

@@ -1,6 +1,6 @@
 import { type ChannelSelection, selectedChannels, type WaveFacts } from '../recipe/session.js'
 import { internalFault } from './wave-faults.js'
-import { openWave, type WaveFile } from './wave-file.js'
+import { type OpenOptions, openWave, type WaveFile } from './wave-file.js'
 
 /** A recording seen through its channel selection. */
 export interface SourceReader {
@@ -50,8 +50,12 @@ const readerOf = (file: WaveFile, selection: ChannelSelection): SourceReader['re
  * Opens a source with the channels that its recipe selects.
  * @throws SumwellError as `openWave`
  */
-export const openSource = (path: string, selection: ChannelSelection): SourceReader => {
-  const file = openWave(path)
+export const openSource = (
+  path: string,
+  selection: ChannelSelection,
+  options: OpenOptions = {},
+): SourceReader => {
+  const file = openWave(path, options)
   const close = (): void => {
     file.close()
   }

@@ -35,7 +35,12 @@ export interface WaveFile {
   close(): void
 }
 
-const openFrom = (file: FileBytes): WaveFile => {
+export interface OpenOptions {
+  /** Memory for reading ahead, bytes; 1 MiB unless said otherwise. Less where very many files are open at once. */
+  readonly bufferBytes?: number
+}
+
+const openFrom = (file: FileBytes, options: OpenOptions): WaveFile => {
   const riff = walkChunks(file)
   const formatChunk = riff.chunks.find(chunk => chunk.id === 'fmt ')
   if (formatChunk === undefined) throw missingChunk(file, riff, 'fmt ')
@@ -57,7 +62,7 @@ const openFrom = (file: FileBytes): WaveFile => {
     sampleFormat: layout.tag === 3 ? 'float' : 'int',
     stampSamples,
   }
-  const reader = frameReader(file, format, audio.frames)
+  const reader = frameReader(file, format, audio.frames, options.bufferBytes)
   const allChannels = Array.from({ length: layout.channels }, (_, channel) => channel)
   const readChannels: WaveFile['readChannels'] = (startFrame, channels, into) => {
     const length = into[0]?.length ?? 0
@@ -91,10 +96,10 @@ const openFrom = (file: FileBytes): WaveFile => {
  * Nothing of the audio is read yet; the metadata is.
  * @throws SumwellError WAVE_UNREADABLE, WAVE_NOT_WAVE, WAVE_HEADER, WAVE_FORMAT, WAVE_LIMIT
  */
-export const openWave = (path: string): WaveFile => {
+export const openWave = (path: string, options: OpenOptions = {}): WaveFile => {
   const file = openBytes(path)
   try {
-    return openFrom(file)
+    return openFrom(file, options)
   } catch (error) {
     file.close()
     throw error

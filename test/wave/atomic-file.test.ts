@@ -106,14 +106,14 @@ describe('whatever the system refuses: the former file stays, no temporary file 
     const path = folder.put('kept.wav', [111])
     const real = fs[place] as (...args: unknown[]) => unknown
     let refused = 0
-    vi.spyOn(fs, place).mockImplementation(((...args: unknown[]) => {
+    vi.spyOn(fs, place).mockImplementation((...args: unknown[]) => {
       if (refused++ === 0) {
         // A handle is gone after a close that fails, too.
         if (place === 'closeSync') real(...args)
         throw systemError(code)
       }
       return real(...args)
-    }))
+    })
     const fault = faultOf(() => {
       writeWhole(path, 'new')
     })

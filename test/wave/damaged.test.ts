@@ -1,8 +1,8 @@
-import { execFileSync } from 'node:child_process'
 import fs from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { openWave } from '../../src/wave/wave-file.js'
 import { faultOf } from './faults-of.js'
+import { system } from './system-command.js'
 import {
   allFrames,
   ascii,
@@ -194,7 +194,7 @@ describe('what is no file on a disk is refused', () => {
 
   test.skipIf(process.platform === 'win32')('a pipe and a device, without waiting for them', () => {
     const pipe = folder.path('pipe.wav')
-    execFileSync('mkfifo', [pipe])
+    system('mkfifo', pipe)
     expect(faultOf(() => openWave(pipe)).message).toBe('this is a pipe, not a file')
     expect(faultOf(() => openWave('/dev/zero')).message).toBe('this is a device, not a file')
     const link = folder.path('link.wav')

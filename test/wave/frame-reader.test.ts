@@ -1,6 +1,7 @@
 import fs from 'node:fs'
 import fc from 'fast-check'
 import { afterEach, describe, expect, test, vi } from 'vitest'
+import { refuseChanged } from '../../src/wave/refuse-changed.js'
 import { openWave } from '../../src/wave/wave-file.js'
 import { faultOf } from './faults-of.js'
 import {
@@ -79,47 +80,57 @@ const makers = [
 ]
 
 describe.each(makers)('$name', ({ name, channels, make }) => {
-  test('frames read at random places, in random lengths, equal the whole', () => {
-    // Larger than the read buffer, so that its ends are met.
-    const frames = Math.ceil(3_000_000 / (channels * 3))
+  // Larger than the read buffer in each case, so that its ends are met; the smallest buffer holds one frame.
+  test.each([
+    { bufferBytes: 1 << 20, values: 1_000_000, longest: 3000, veryLong: 150_000 },
+    { bufferBytes: 1000, values: 5000, longest: 400, veryLong: 2000 },
+    { bufferBytes: 1, values: 200, longest: 30, veryLong: 100 },
+  ])('frames at random places equal the whole: buffer of $bufferBytes bytes', setting => {
+    const frames = Math.ceil(setting.values / channels)
     const stored = noise(frames * channels)
     const scale = name.startsWith('16')
       ? (x: number) => (x >> 8) / 2 ** 15
       : name.startsWith('8')
         ? (x: number) => (x >> 16) / 2 ** 7
-        : (x: number) => x / 2 ** 23
-    const file = openWave(folder.put(`${name}.wav`, make(stored)))
+        : name.startsWith('32')
+          ? (x: number) => Math.fround(x / 2 ** 23)
+          : (x: number) => x / 2 ** 23
+    const path = folder.put(`${name}-${setting.bufferBytes}.wav`, make(stored))
+    const file = openWave(path, { bufferBytes: setting.bufferBytes })
     expect(file.facts.frames).toBe(frames)
     const place = fc.oneof(
       fc.integer({ min: -200, max: frames + 200 }),
-      fc.integer({ min: 0, max: 40 }).map(step => step * 8192),
+      fc.integer({ min: 0, max: 40 }).map(step => Math.floor((step * frames) / 40)),
     )
     const length = fc.oneof(
-      { weight: 4, arbitrary: fc.integer({ min: 0, max: 3000 }) },
-      { weight: 1, arbitrary: fc.constant(150_000) },
+      { weight: 4, arbitrary: fc.integer({ min: 0, max: setting.longest }) },
+      { weight: 1, arbitrary: fc.constant(setting.veryLong) },
     )
     let compared = 0
+    const check = (start: number, count: number): void => {
+      const into = Array.from({ length: channels }, () => new Float64Array(count).fill(99))
+      file.read(start, into)
+      into.forEach((values, channel) => {
+        let wrong = 0
+        for (let i = 0; i < count; i++) {
+          const frame = start + i
+          const outside = frame < 0 || frame >= frames
+          if (values[i] !== (outside ? 0 : scale(stored[frame * channels + channel]!))) wrong++
+        }
+        compared += count
+        if (wrong > 0) throw new Error(`${wrong} of ${count} frames from ${start} on differ`)
+      })
+    }
     fc.assert(
       fc.property(fc.array(fc.tuple(place, length), { minLength: 1, maxLength: 12 }), requests => {
-        for (const [start, count] of requests) {
-          const into = Array.from({ length: channels }, () => new Float64Array(count).fill(99))
-          file.read(start, into)
-          into.forEach((values, channel) => {
-            let wrong = 0
-            for (let i = 0; i < count; i++) {
-              const frame = start + i
-              const expected = frame < 0 || frame >= frames ? 0 : scale(stored[frame * channels + channel]!)
-              const float = name.startsWith('32') ? Math.fround(expected) : expected
-              if (values[i] !== float) wrong++
-            }
-            compared += count
-            if (wrong > 0) throw new Error(`${wrong} of ${count} frames from ${start} on differ`)
-          })
-        }
+        for (const [start, count] of requests) check(start, count)
       }),
-      { seed: 20_260_901, numRuns: 40 },
+      { seed: 20_260_901, numRuns: setting.bufferBytes > 1000 ? 10 : 40 },
     )
-    expect(compared).toBeGreaterThan(100_000)
+    // And in order, with an overlap, as the measuring does it.
+    const hop = Math.ceil(setting.longest / 2)
+    for (let start = -hop; start < frames; start += hop) check(start, setting.longest)
+    expect(compared).toBeGreaterThan(2 * frames * channels)
     file.close()
   })
 })
@@ -258,6 +269,13 @@ describe('a file that changes under the reader', () => {
       expect(file.changed()).toBe(false)
       step(file.path)
       expect([name, file.changed()]).toEqual([name, name !== 'nothing'])
+      if (name === 'nothing') refuseChanged(file)
+      else
+        expect(
+          faultOf(() => {
+            refuseChanged(file)
+          }).code,
+        ).toBe('WAVE_CHANGED')
       file.close()
       expect([name, file.changed()]).toEqual([name, name !== 'nothing'])
     }

@@ -1,4 +1,3 @@
-import { execFileSync } from 'node:child_process'
 import fs from 'node:fs'
 import os from 'node:os'
 import path from 'node:path'
@@ -7,6 +6,7 @@ import { openAtomic } from '../../src/wave/atomic-file.js'
 import { openWave } from '../../src/wave/wave-file.js'
 import { createWave, type WaveTarget } from '../../src/wave/wave-writer.js'
 import { faultOf } from './faults-of.js'
+import { system } from './system-command.js'
 
 // A real disk of 1 MiB (a tmpfs) needs the superuser. CI runs as one: there a disk that cannot be made is a failure.
 const superuser = process.platform === 'linux' && process.getuid?.() === 0
@@ -16,7 +16,7 @@ let mounted = false
 
 const mountDisk = (): void => {
   fs.mkdirSync(disk, { recursive: true })
-  execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=1m', 'tmpfs', disk], { stdio: 'pipe' })
+  system('mount', '-t', 'tmpfs', '-o', 'size=1m', 'tmpfs', disk)
   mounted = true
 }
 
@@ -32,7 +32,7 @@ beforeAll(() => {
 })
 
 afterAll(() => {
-  if (mounted) execFileSync('umount', [disk])
+  if (mounted) system('umount', disk)
   fs.rmSync(disk, { recursive: true, force: true })
 })
 
@@ -110,13 +110,13 @@ describe('a real full disk', () => {
 test('a read-only disk', t => {
   if (!mounted) t.skip()
   const former = writeFormer()
-  execFileSync('mount', ['-o', 'remount,ro', disk])
+  system('mount', '-o', 'remount,ro', disk)
   try {
     const fault = faultOf(() => createWave(target(10)))
     expect(fault).toMatchObject({ code: 'WRITE_NOT_ALLOWED' })
     expect(fault.message).toMatch(/the disk is read-only/)
   } finally {
-    execFileSync('mount', ['-o', 'remount,rw', disk])
+    system('mount', '-o', 'remount,rw', disk)
   }
   unharmed(former)
 })

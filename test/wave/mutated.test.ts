@@ -95,11 +95,11 @@ const mutate = (original: Uint8Array, below: (limit: number) => number): Uint8Ar
 
 test('thousands of damaged headers: opened and read, or a fault that says why; never a crash; a hang ends in the time limit of the test', () => {
   const below = random(20_260_902)
-  const path = folder.path('mutated.wav')
   let opened = 0
   const codes = new Map<string, number>()
-  for (let round = 0; round < 4500; round++) {
-    fs.writeFileSync(path, mutate(seeds[round % seeds.length]!, below))
+  for (let round = 0; round < 3000; round++) {
+    // A new file each time: cutting an old one to nothing makes some disks flush.
+    const path = folder.put(`mutated-${round}.wav`, mutate(seeds[round % seeds.length]!, below))
     try {
       const file = openWave(path)
       try {
@@ -122,9 +122,10 @@ test('thousands of damaged headers: opened and read, or a fault that says why; n
         if (code === 'WAVE_HEADER') expect(message).toMatch(/\(byte \d+\)$/)
       }
     }
+    fs.unlinkSync(path)
   }
   expect(codes.has('INTERNAL')).toBe(false)
-  expect(opened).toBeGreaterThan(1000)
+  expect(opened).toBeGreaterThan(700)
   for (const code of ['WAVE_NOT_WAVE', 'WAVE_HEADER', 'WAVE_FORMAT', 'WAVE_LIMIT', 'WAVE_NOT_A_NUMBER']) {
     expect([code, (codes.get(code) ?? 0) > 10]).toEqual([code, true])
   }
