@@ -34,7 +34,7 @@ export const openMix = (stem: PlannedStem, sources: readonly PlannedSource[]): S
   }
   return {
     parts,
-    read: mixer(parts),
+    read: mixer(parts, stem.channels),
     refuseChanged: () => {
       refuseChanged(parts)
     },
@@ -42,7 +42,21 @@ export const openMix = (stem: PlannedStem, sources: readonly PlannedSource[]): S
   }
 }
 
-const mixer = (parts: readonly OpenPart[]): StemMix['read'] => {
+const mixer = (parts: readonly OpenPart[], channels: number): StemMix['read'] => {
+  const [only] = parts
+  return parts.length === 1 && only?.channels === channels ? single(only) : sum(parts)
+}
+
+// The part's own buffers are those of the stem: nothing is added to anything.
+const single =
+  (open: OpenPart): StemMix['read'] =>
+  (stemFrame, into) => {
+    const { gain } = open.part
+    if (!open.read(stemFrame, into)) for (const samples of into) samples.fill(0)
+    else if (gain !== 1) for (const samples of into) scale(samples, gain)
+  }
+
+const sum = (parts: readonly OpenPart[]): StemMix['read'] => {
   let scratch: Float64Array[] = []
   return (stemFrame, into) => {
     const frames = into[0]?.length ?? 0
@@ -51,22 +65,23 @@ const mixer = (parts: readonly OpenPart[]): StemMix['read'] => {
     if (scratch.length < widest || scratch[0]?.length !== frames) {
       scratch = Array.from({ length: widest }, () => new Float64Array(frames))
     }
-    parts.forEach((open, index) => {
-      const { part, channels } = open
-      const sound = scratch.slice(0, channels)
-      if (!open.read(stemFrame, sound)) return
-      into.forEach((sum, channel) => {
-        const samples = sound[channels === 1 ? 0 : channel]!
-        if (index === 0 && part.gain === 1) sum.set(samples)
-        else addScaled(sum, samples, part.gain)
+    for (const open of parts) {
+      const sound = scratch.slice(0, open.channels)
+      if (!open.read(stemFrame, sound)) continue
+      into.forEach((total, channel) => {
+        addScaled(total, sound[open.channels === 1 ? 0 : channel]!, open.part.gain)
       })
-    })
+    }
   }
 }
 
-// From +0 on, so that the sign of a zero does not depend on where a block begins. Only a plain copy keeps negative zeros.
-const addScaled = (sum: Float64Array, samples: Float64Array, gain: number): void => {
-  for (let i = 0; i < sum.length; i++) sum[i] = sum[i]! + gain * samples[i]!
+// Zeros come out as +0, so that their sign does not depend on where a block begins. Only a plain copy keeps negative zeros.
+const scale = (samples: Float64Array, gain: number): void => {
+  for (let i = 0; i < samples.length; i++) samples[i] = samples[i]! * gain + 0
+}
+
+const addScaled = (total: Float64Array, samples: Float64Array, gain: number): void => {
+  for (let i = 0; i < total.length; i++) total[i] = total[i]! + gain * samples[i]!
 }
 
 const refuseChanged = (parts: readonly OpenPart[]): void => {
