@@ -33,8 +33,8 @@ deliver:
   depth: 24
 \`\`\`
 
-Check it without reading any sound: \`sumwell check song.yaml\`. Every fault is told at once, with its place and how to mend it; the
-codes are listed in [faults.md](faults.md).
+\`sumwell check song.yaml\` checks the recipe and the recordings that it names, and writes nothing. Every fault is told at once, with its
+place and how to mend it; the codes are listed in [faults.md](faults.md).
 `
 
 export const AFTER = `
