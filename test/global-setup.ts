@@ -29,7 +29,7 @@ const isWhole = (binary: string): boolean => existsSync(binary) && statSync(bina
  * The browser package unpacks into the temporary folder under a fixed name and returns whatever lies there, whole or not, new or old.
  * So: once per run, into a folder of its own per version and user, and put in place by a rename.
  */
-const unpacked = async (): Promise<string> => {
+export const unpackedBrowser = async (): Promise<string> => {
   const home = join(tmpdir(), `sumwell-browser-${versionOf('@sparticuz/chromium')}-${userInfo().uid}`)
   const binary = join(home, 'chromium')
   if (isWhole(binary)) return binary
@@ -57,7 +57,7 @@ const unpacked = async (): Promise<string> => {
 
 const found = async (): Promise<{ readonly path: string } | { readonly missing: string }> => {
   try {
-    const path = await unpacked()
+    const path = await unpackedBrowser()
     const asked = spawnSync(path, ['--version'], { encoding: 'utf8' })
     if (asked.status === 0) return { path }
     return { missing: `the browser does not start (it needs libnss3 and libnspr4): ${asked.stderr.trim()}` }

@@ -5,7 +5,9 @@ import { join } from 'node:path'
 import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { pageOf } from '../../src/report/page-of.js'
+import { visibleText } from '../../src/report/visible-text.js'
 import { lanternReport } from '../report/fixture.js'
+import { HOSTILE, withText } from '../report/hostile-report.js'
 import { browserMissing, launch, openFromDisk } from './browser.js'
 
 it('a browser is there wherever the project is checked', () => {
@@ -55,6 +57,22 @@ describe.skipIf(browserMissing !== null)('the page in a real browser', () => {
     rmSync(folder, { recursive: true, force: true })
   })
 
+  it('the watch over a page sees what it is there to see', async () => {
+    const bad = join(folder, 'bad.html')
+    writeFileSync(
+      bad,
+      `<!doctype html><meta http-equiv="Content-Security-Policy" content="script-src 'none'">
+      <img src="http://127.0.0.1:9/x.png"><script>document.title = 'ran'</script>`,
+    )
+    const { page, misdeeds, close } = await openFromDisk(running, bad, { width: 360, height: 740 })
+    await page.waitForLoadState('load')
+    expect(misdeeds.requests).toEqual(['http://127.0.0.1:9/x.png'])
+    await expect.poll(() => misdeeds.violations.length).toBeGreaterThan(0)
+    expect(misdeeds.messages.length).toBeGreaterThan(0)
+    expect(await page.title()).toBe('')
+    await close()
+  })
+
   it.each([
     [360, 740],
     [768, 1024],
@@ -92,6 +110,22 @@ describe.skipIf(browserMissing !== null)('the page in a real browser', () => {
     expect(result.violations.map(v => `${v.id}: ${v.nodes[0]?.html ?? ''}`)).toEqual([])
     expect(result.passes.length).toBeGreaterThanOrEqual(rules)
     await close()
+  })
+
+  it.each([
+    ['markup and scripts', HOSTILE.join(' ')],
+    ['a long name without a space', 'contrabass'.repeat(30)],
+  ])('%s in every name: nothing runs, nothing is asked for, nothing scrolls sideways', async (_, text) => {
+    const hostile = join(folder, 'hostile.html')
+    writeFileSync(hostile, pageOf(withText(text)))
+    for (const width of [360, 1280]) {
+      const { page, misdeeds, close } = await openFromDisk(running, hostile, { width, height: 800 })
+      const seen = await page.evaluate<Seen>(LOOK)
+      expect(misdeeds).toEqual({ messages: [], requests: [], violations: [] })
+      expect(seen.scroll).toBeLessThanOrEqual(width)
+      expect(await page.title()).toContain(visibleText(text).slice(0, 20))
+      await close()
+    }
   })
 
   it('prints on at most four pages of A4', async () => {

@@ -5,7 +5,7 @@ export interface Stretch {
 }
 
 /** Up to here a take is looked at whole, seconds; of a longer one as many seconds, spread evenly over it. */
-const LOOKED_AT_SECONDS = 60
+const LOOKED_AT_SECONDS = 24
 
 const PROBE_SECONDS = 1
 

@@ -1,13 +1,6 @@
 import type { Verdict } from '../../measure/measurement.js'
 import type { ReportGroup } from '../report.js'
 
-/** What a verdict means for the person at the desk. */
-export const VERDICT_MEANS: Readonly<Record<Verdict, string>> = {
-  sure: 'sure',
-  unsure: 'unsure: play it before you trust it',
-  unknown: 'unknown: it cannot be told from this recording',
-}
-
 /** "sure of all 3 sources", "unsure of room". */
 export const sureWords = (group: ReportGroup): string => {
   const of = (verdict: Verdict): string =>
