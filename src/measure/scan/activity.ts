@@ -1,4 +1,5 @@
 import { GrowingArray } from '../../signal/growing-array.js'
+import { median } from '../../signal/statistics.js'
 
 /** Level over time: where something is played. */
 export interface Activity {
@@ -14,20 +15,22 @@ export const LOWEST_DBFS = -200
 export class ActivityMeter {
   readonly stepFrames: number
   readonly #levels = new GrowingArray()
-  readonly #channels: number
+  readonly #means: readonly GrowingArray[]
+  readonly #sums: Float64Array
   #energy = 0
   #frames = 0
 
   constructor(sampleRateHz: number, channels: number) {
     this.stepFrames = Math.max(1, Math.round(sampleRateHz / 20))
-    this.#channels = channels
+    this.#means = Array.from({ length: channels }, () => new GrowingArray())
+    this.#sums = new Float64Array(channels)
   }
 
   /** `block`: one array per channel; `frames` of each from the first on. */
   push(block: readonly Float64Array[], frames: number): void {
     for (let start = 0; start < frames; ) {
       const end = Math.min(frames, start + this.stepFrames - this.#frames)
-      for (let c = 0; c < this.#channels; c++) this.#energy += energyOf(block[c]!, start, end)
+      for (let c = 0; c < this.#sums.length; c++) this.#add(block[c]!, c, start, end)
       this.#frames += end - start
       start = end
       if (this.#frames === this.stepFrames) this.#closeStep()
@@ -40,9 +43,31 @@ export class ActivityMeter {
     return { stepFrames: this.stepFrames, levelsDbfs: Float32Array.from(this.#levels.view()) }
   }
 
+  /** The middle one of a channel's means of each step, full scale 1, with sign; 0 before any step. */
+  medianMean(channel: number): number {
+    const means = this.#means[channel]!.view()
+    return means.length === 0 ? 0 : median(means)
+  }
+
+  #add(samples: Float64Array, channel: number, start: number, end: number): void {
+    let energy = 0
+    let sum = 0
+    for (let i = start; i < end; i++) {
+      const x = samples[i]!
+      energy += x * x
+      sum += x
+    }
+    this.#energy += energy
+    this.#sums[channel] = this.#sums[channel]! + sum
+  }
+
   #closeStep(): void {
-    const power = this.#energy / (this.#frames * this.#channels)
+    const power = this.#energy / (this.#frames * this.#sums.length)
     this.#levels.add(Math.max(LOWEST_DBFS, 10 * Math.log10(power)))
+    this.#sums.forEach((sum, c) => {
+      this.#means[c]!.add(sum / this.#frames)
+    })
+    this.#sums.fill(0)
     this.#energy = 0
     this.#frames = 0
   }
@@ -53,13 +78,4 @@ export const levelAtShare = (activity: Activity, share: number): number | null =
   const heard = activity.levelsDbfs.filter(level => level > LOWEST_DBFS).sort()
   if (heard.length === 0) return null
   return heard[Math.min(heard.length - 1, Math.floor(share * heard.length))]!
-}
-
-const energyOf = (samples: Float64Array, start: number, end: number): number => {
-  let energy = 0
-  for (let i = start; i < end; i++) {
-    const x = samples[i]!
-    energy += x * x
-  }
-  return energy
 }

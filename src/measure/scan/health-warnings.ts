@@ -2,6 +2,8 @@ import type { Warning, WarningCode } from '../../terms/warning.js'
 import type { SourceScan } from './source-scan.js'
 
 const DC_TOLD = 0.002 // -54 dBFS; common practice, no source
+// A shorter sound has a mean of its own.
+const DC_FROM_SECONDS = 1
 const HUM_UNDER_SOUND_DB = 50
 
 type Findings = Omit<SourceScan, 'warnings' | 'sha256'>
@@ -45,8 +47,8 @@ const clippedMessage = ({
   return `${where}${how} Nothing was repaired. Listen there; record again with less gain, or replace the notes from another take.`
 }
 
-const dcMessage = ({ dcOffset }: Findings): string | null => {
-  if (Math.abs(dcOffset) < DC_TOLD) return null
+const dcMessage = ({ dcOffset, frames, sampleRateHz }: Findings): string | null => {
+  if (Math.abs(dcOffset) < DC_TOLD || frames < DC_FROM_SECONDS * sampleRateHz) return null
   const level = decibels(20 * Math.log10(Math.abs(dcOffset)))
   return `The wave stands off zero by ${(100 * dcOffset).toFixed(2)} % of full scale (${level} dBFS). Measuring leaves it out and the stem keeps it; it costs headroom and clicks at cuts. Take it off with a high-pass of a few hertz in the mix, and have the converter or preamp looked at.`
 }

@@ -1,18 +1,21 @@
-import { RealFft } from '../../signal/fft.js'
 import { median } from '../../signal/statistics.js'
-import { hann } from '../../signal/windows.js'
 import type { Hum } from '../measurement.js'
+import { meanSpectrum, powerSpectra } from './power-spectra.js'
 
 const MAINS_HZ = [50, 60] as const
 const HARMONICS = 12
+// Twelve times 60, and room for the noise beside.
+const HIGHEST_HZ = 900
 // A line stands out when it holds this many times the power that the noise beside it puts into the same bins: 10 dB.
 const STANDS_OUT = 10
 // One line alone is taken for mains only where it stands out by 20 dB; two lines bear each other out.
 const ONE_LINE_STANDS_OUT = 100
 // Mains keep their frequency within 0.4 %: 0.2 Hz at 50.
 const MAINS_TOLERANCE = 0.004
-// Hum goes on: in the quietest quarter of the windows it may be at most this much weaker than in the middle one.
+// Hum goes on: in the quietest quarter of the windows it may be at most this much weaker than in the middle one, and inside the
+// windows the second half may differ by 2 dB from the first. A note that dies away in the gap does not.
 const STEADY = 0.4
+const HALVES_DIFFER = 1.6
 // Bins of a Hann window's main lobe on either side, and beside it those that tell the noise.
 const LOBE = 2
 const NOISE_FROM = 4
@@ -33,13 +36,21 @@ export const humWindow = (sampleRateHz: number, short: boolean): number => {
 export const humIn = (windows: readonly Float64Array[], sampleRateHz: number): Hum | null => {
   const size = windows[0]?.length ?? 0
   if (size === 0) return null
-  const spectra = powerSpectra(windows, size)
-  const mean = meanOf(spectra)
-  const found = MAINS_HZ.map(mainsHz => series(mainsHz, mean, spectra, sampleRateHz / size))
+  const binHz = sampleRateHz / size
+  const spectra = powerSpectra(windows, binHz, HIGHEST_HZ)
+  const looked: Looked = { windows, spectra, mean: meanSpectrum(spectra), binHz }
+  const found = MAINS_HZ.map(mainsHz => series(mainsHz, looked))
   const [fifty, sixty] = found as [Series, Series]
   const best = sixty.ownPower > fifty.ownPower ? sixty : fifty
   if (!best.present) return null
   return { frequencyHz: best.mainsHz, levelDbfs: 10 * Math.log10(best.power) }
+}
+
+interface Looked {
+  readonly windows: readonly Float64Array[]
+  readonly spectra: readonly Float64Array[]
+  readonly mean: Float64Array
+  readonly binHz: number
 }
 
 interface Series {
@@ -51,12 +62,8 @@ interface Series {
   readonly ownPower: number
 }
 
-const series = (
-  mainsHz: 50 | 60,
-  mean: Float64Array,
-  spectra: readonly Float64Array[],
-  binHz: number,
-): Series => {
+const series = (mainsHz: 50 | 60, looked: Looked): Series => {
+  const { mean, binHz } = looked
   const lines = Array.from({ length: HARMONICS }, (_, h) => mainsHz * (h + 1))
     .filter(hz => hz / binHz + NOISE_TO < mean.length)
     .map(hz => ({ hz, own: hz % 300 !== 0, ...lineAt(mean, hz, binHz) }))
@@ -66,7 +73,7 @@ const series = (
   const ownPower = own.reduce((sum, line) => sum + line.power, 0)
   const borneOut = own.length >= 2 || own.some(line => line.standsOut >= ONE_LINE_STANDS_OUT)
   const low = own.some(line => line.hz <= 3 * mainsHz)
-  const present = borneOut && low && isSteady(spectra, own, binHz)
+  const present = borneOut && low && isSteady(looked, own)
   return { mainsHz, present, power, ownPower: present ? ownPower : 0 }
 }
 
@@ -105,38 +112,18 @@ const lineAt = (spectrum: Float64Array, hz: number, binHz: number): Line => {
 }
 
 const isSteady = (
-  spectra: readonly Float64Array[],
+  { windows, spectra, binHz }: Looked,
   lines: readonly { readonly hz: number }[],
-  binHz: number,
 ): boolean => {
-  const powers = spectra.map(spectrum =>
-    lines.reduce((sum, { hz }) => sum + lineAt(spectrum, hz, binHz).power, 0),
-  )
-  powers.sort((a, b) => a - b)
-  return powers[Math.floor(powers.length / 4)]! >= STEADY * median(powers)
+  const powerIn = (spectrum: Float64Array, width: number): number =>
+    lines.reduce((sum, { hz }) => sum + lineAt(spectrum, hz, width).power, 0)
+  const powers = spectra.map(spectrum => powerIn(spectrum, binHz)).sort((a, b) => a - b)
+  if (powers[Math.floor(powers.length / 4)]! < STEADY * median(powers)) return false
+  // Half as long, so bins twice as wide.
+  const half = windows[0]!.length / 2
+  const [first, second] = [0, half].map(start => {
+    const parts = windows.map(samples => samples.subarray(start, start + half))
+    return powerIn(meanSpectrum(powerSpectra(parts, 2 * binHz, HIGHEST_HZ)), 2 * binHz)
+  }) as [number, number]
+  return Math.max(first, second) <= HALVES_DIFFER * Math.min(first, second)
 }
-
-/** Power per bin, scaled so that a line's bins add up to its mean square. */
-const powerSpectra = (windows: readonly Float64Array[], size: number): Float64Array[] => {
-  const fft = new RealFft(size)
-  const window = hann(size)
-  const spectrum = new Float64Array(size + 2)
-  const scale = 2 / (size * window.reduce((sum, w) => sum + w * w, 0))
-  return windows.map(samples => {
-    const offset = samples.reduce((sum, x) => sum + x, 0) / size
-    fft.forward(
-      Float64Array.from(samples, (x, i) => (x - offset) * window[i]!),
-      spectrum,
-    )
-    return Float64Array.from({ length: fft.bins }, (_, k) => {
-      const re = spectrum[2 * k]!
-      const im = spectrum[2 * k + 1]!
-      return scale * (re * re + im * im)
-    })
-  })
-}
-
-const meanOf = (spectra: readonly Float64Array[]): Float64Array =>
-  Float64Array.from({ length: spectra[0]!.length }, (_, k) =>
-    spectra.reduce((sum, spectrum) => sum + spectrum[k]! / spectra.length, 0),
-  )

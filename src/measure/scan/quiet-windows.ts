@@ -3,7 +3,7 @@ import { type Activity, LOWEST_DBFS, levelAtShare } from './activity.js'
 // Gaps: windows in which every step stays this near to the quietest window, and this far under the loudest step.
 const NEAR_FLOOR_DB = 6
 const UNDER_LOUDEST_DB = 20
-// A sound whose steps all lie within this is no playing at all: it is the noise and the hum by themselves.
+// A sound whose steps nearly all lie within this, without a rest, is no playing at all: it is the noise and the hum alone.
 const STEADY_DB = 6
 const MOST_WINDOWS = 24
 
@@ -27,8 +27,8 @@ export const quietWindows = (activity: Activity, windowFrames: number): readonly
   }
   windows.sort((a, b) => a.level - b.level || a.start - b.start)
   const floor = windows[0]?.level ?? 0
-  const limit =
-    most - least < STEADY_DB ? most + STEADY_DB : Math.min(floor + NEAR_FLOOR_DB, loudest - UNDER_LOUDEST_DB)
+  const steady = most - least < STEADY_DB && !levelsDbfs.includes(LOWEST_DBFS)
+  const limit = steady ? most + STEADY_DB : Math.min(floor + NEAR_FLOOR_DB, loudest - UNDER_LOUDEST_DB)
   const chosen: number[] = []
   for (const { start, level } of windows) {
     if (level > limit || chosen.length === MOST_WINDOWS) break

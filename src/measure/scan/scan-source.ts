@@ -56,7 +56,7 @@ const readThrough = (reader: SourceReader, context: TaskContext): Omit<SourceSca
   const activity = activityMeter.finish()
   const clips = clipping.map((detector, c) => detector.finish(level.highest(c), level.lowest(c)))
   const meanSquare = every.reduce((sum, c) => sum + level.rms(c) * level.rms(c), 0) / channels
-  const offsets = every.map(c => level.dc(c))
+  const offsets = every.map(c => commonOffset(level.dc(c), activityMeter.medianMean(c)))
   return {
     channels,
     frames,
@@ -100,6 +100,15 @@ const forEachBlock = (
     look(work, block, count, firstFrame)
     context.advance(count / sampleRateHz)
   }
+}
+
+/**
+ * DC is there all the time, so both kinds of mean show it: the one over everything, and the middle one of the means of 50 ms. A
+ * single thump pulls only the first off zero, a held low note only the second. What they have in common is taken.
+ */
+const commonOffset = (mean: number, medianMean: number): number => {
+  if (mean * medianMean <= 0) return 0
+  return Math.abs(mean) < Math.abs(medianMean) ? mean : medianMean
 }
 
 const decibelsOrNull = (gain: number): number | null => (gain > 0 ? dbFromGain(gain) : null)

@@ -30,7 +30,8 @@ export interface SourceScan {
   readonly samplePeakDbfs: number | null
   /** BS.1770 annex 2, 4 points per frame; null for digital silence. */
   readonly truePeakDbtp: number | null
-  /** Mean of the samples, full scale 1, with sign: of the channel where it is largest. */
+  /** What the mean over everything and the middle one of the means of 50 ms have in common, full scale 1, with sign: of the
+   *  channel where it is largest. */
   readonly dcOffset: number
   /** Number over all channels; the first of them are listed in `clips`. */
   readonly clippedRuns: number
