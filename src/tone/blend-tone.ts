@@ -90,7 +90,7 @@ const powersOf = (seen: SeenGroup, blend: BlendInView, time: 'before' | 'after')
 /** The part that common sound was furthest away in as recorded, if far enough to be an echo. */
 const echoOf = (blend: BlendInView, sampleRateHz: number): Echo | null => {
   const moved = blend.stem.parts.map(part => ({
-    source: part.key,
+    source: part.key.slice(part.key.lastIndexOf('/') + 1),
     seconds: (part.recordedAtSamples - part.atSamples) / sampleRateHz,
   }))
   const [least, most] = [...moved]

@@ -1,8 +1,9 @@
 import type { Plan, PlannedStem } from '../decide/plan.js'
 import type { RenderedStem } from '../render/rendered.js'
 import type { Pooled } from '../terms/task.js'
-import { blendTone, type SeenGroup, seenGroup } from './blend-tone.js'
-import { checkBlend } from './check/check-blend.js'
+import { blendTone, seenGroup } from './blend-tone.js'
+import { checkBlend, sharpSpectra } from './check/check-blend.js'
+import type { GroupSpectra } from './predict/cross-spectra.js'
 import { viewSums } from './spectra/view-sums.js'
 import type { toneTasks } from './tasks.js'
 import type { BlendTone, ToneCheck } from './tone.js'
@@ -29,9 +30,11 @@ export const toneOfPlan = async (
   for (const stems of byGroup(blends)) {
     const { view, blends: inView } = viewOf(plan, stems, asPlanned)
     const seen = seenGroup(view, await viewSums(view, tasks))
+    let sharp: GroupSpectra | null = null
     for (const blend of inView) {
       const written = rendered?.find(stem => stem.file === blend.stem.file) ?? null
-      const check = written === null ? null : await checkOf(plan, blend, seen, written, tasks)
+      if (written !== null && isNear(blend)) sharp ??= sharpSpectra(view, seen.sums)
+      const check = written === null ? null : await checkOf(plan, blend, sharp, written, tasks)
       tones.set(blend.stem, { ...blendTone(seen, blend), check })
     }
   }
@@ -49,25 +52,26 @@ const byGroup = (stems: readonly PlannedStem[]): (readonly [PlannedStem, ...Plan
 }
 
 /** Whether the windows of the view saw the parts where the blend delivers them. */
-const isNear = (blend: BlendInView, sampleRateHz: number): boolean =>
-  blend.channels.every(parts =>
+const isNear = ({ stem, channels }: BlendInView): boolean =>
+  channels.every(parts =>
     parts.every(
       ({ part, placement }) =>
         (part.follow === null) === (placement.follow === null) &&
-        Math.abs(part.atSamples - placement.atSamples) <= NEAR_SECONDS * sampleRateHz,
+        Math.abs(part.atSamples - placement.atSamples) <= NEAR_SECONDS * stem.sampleRateHz,
     ),
   )
 
+/** `sharp`: of the group's view, for a blend that is near; a blend that is not is looked at once more, where it is delivered. */
 const checkOf = async (
   plan: Plan,
   blend: BlendInView,
-  seen: SeenGroup,
+  sharp: GroupSpectra | null,
   written: RenderedStem,
   tasks: Pooled<typeof toneTasks>,
 ): Promise<ToneCheck> => {
   const measured = tasks.thirdOctavesOf({ file: written.file })
-  if (isNear(blend, seen.view.sampleRateHz)) return checkBlend(seen.view, seen.sums, blend, await measured)
+  if (sharp !== null && isNear(blend)) return checkBlend(blend, sharp, await measured)
   const own = viewOf(plan, [blend.stem], asDelivered)
   const [sums, bank] = await Promise.all([viewSums(own.view, tasks), measured])
-  return checkBlend(own.view, sums, own.blends[0]!, bank)
+  return checkBlend(own.blends[0]!, sharpSpectra(own.view, sums), bank)
 }

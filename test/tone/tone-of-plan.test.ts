@@ -232,7 +232,7 @@ describe('far apart', () => {
   test('300 ms are an echo: no notch, half the power of what is shared, and words that say so', async () => {
     const [moved, raw] = await played(rate, sources, [{}, { aligned: false }])
     expect(moved?.firstNotchBeforeHz).toBeNull()
-    expect(moved?.words).toMatch(/^group\/reamp was 300 ms away, an echo: now one sound/)
+    expect(moved?.words).toMatch(/^reamp was 300 ms away, an echo: now one sound/)
     const losses = moved!.before.lossDb.filter(loss => loss !== null)
     expect(losses.length).toBeGreaterThan(30)
     for (const loss of losses) expect(Math.abs(loss - 3)).toBeLessThan(0.3)

@@ -13,8 +13,8 @@ const REACH = 4
 const FINE_STEPS = 10
 /** Places with less sound than this share of the strongest nearby do not say where the notch is: -20 dB. */
 const HEARD_SHARE = 0.01
-/** Nor do frequencies where next to nothing was played: -50 dB under the strongest. */
-const SILENT_SHARE = 1e-5
+/** Nor do frequencies where next to nothing was played: -40 dB under the strongest. */
+const SILENT_SHARE = 1e-4
 
 /** Indices of local maxima that rise and fall by the prominence, ascending. The ends of the curve are none. */
 const maxima = (curve: readonly number[]): number[] => {
