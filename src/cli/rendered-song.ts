@@ -11,6 +11,7 @@ export const renderedSongFields = ({ session, plan, rendered, written, report }:
   folder: plan.folder,
   reportJson: written.json,
   reportPage: written.page,
+  handoffSheet: written.handoff,
   turnDownDb: plan.turnDownDb,
   stems: plan.stems.map((stem, i) => {
     const made = rendered[i]!

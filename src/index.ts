@@ -1,0 +1,113 @@
+/**
+ * Sumwell as a library: what the commands do, as functions that return values. Nothing here prints or ends the process.
+ * Every function throws a `SumwellError` with all faults, and nothing else.
+ */
+import { availableParallelism } from 'node:os'
+import { openPool, type SongPool } from './jobs/open-pool.js'
+import { type Progress, silentProgress } from './jobs/progress.js'
+import { type CheckedSong, checkSong } from './jobs/song/check-song.js'
+import { loadSongs } from './jobs/song/load-songs.js'
+import { measureSong } from './jobs/song/measure-song.js'
+import { type PlannedSong, planSong } from './jobs/song/plan-song.js'
+import { type RenderedSong, renderSong } from './jobs/song/render-song.js'
+import type { SongMeasurement } from './measure/measurement.js'
+import type { Session } from './recipe/session.js'
+import { handoffOf } from './report/handoff-of.js'
+import { pageOf } from './report/page-of.js'
+import type { Report } from './report/report.js'
+import { reportJson } from './report/write-report.js'
+import { asSumwellError } from './terms/internal.js'
+
+export type { Plan } from './decide/plan.js'
+export type { Progress, Stage } from './jobs/progress.js'
+export type { CheckedGroup, CheckedSong, CheckedSource } from './jobs/song/check-song.js'
+export type { PlannedSong } from './jobs/song/plan-song.js'
+export type { RenderedSong } from './jobs/song/render-song.js'
+export type { GroupMeasurement, SongMeasurement, SourceMeasurement } from './measure/measurement.js'
+export type { Session } from './recipe/session.js'
+export type { RenderedStem } from './render/rendered.js'
+export type { Report } from './report/report.js'
+export { type Fault, type Place, SumwellError } from './terms/fault.js'
+export { FAULT_CODES, type FaultCode } from './terms/fault-codes.js'
+export { faultText } from './terms/fault-text.js'
+export { WARNING_CODES, type Warning, type WarningCode } from './terms/warning.js'
+
+export interface SongOptions {
+  /** Recordings and targets may lie outside the recipe's folder tree; false by default. */
+  readonly allowOutside?: boolean
+  /** Threads at most; as many as there are cores by default. */
+  readonly jobs?: number
+  /** Ends the work where it stands: INTERRUPTED, and nothing half-written is left. */
+  readonly signal?: AbortSignal
+  readonly progress?: Progress
+}
+
+export interface PlanSongOptions extends SongOptions {
+  /** Throw NOT_SURE rather than leave a source as recorded; false by default. */
+  readonly strict?: boolean
+}
+
+/** Checks a recipe and the health of its recordings. Writes nothing. */
+export const check = (recipe: string, options: SongOptions = {}): Promise<CheckedSong> =>
+  withSong(recipe, options, checkSong)
+
+/** Measures lag, polarity and verdict of every source. Writes nothing. */
+export const measure = (recipe: string, options: SongOptions = {}): Promise<SongMeasurement> =>
+  withSong(recipe, options, measureSong)
+
+/** Measures and decides every move. Writes nothing. */
+export const plan = (recipe: string, options: PlanSongOptions = {}): Promise<PlannedSong> =>
+  withSong(recipe, options, (session, pool, progress) =>
+    planSong(session, pool, progress, { strict: options.strict ?? false }),
+  )
+
+/**
+ * The whole line: measures, decides, writes stems and report into the folder of delivery.
+ * @param options.madeAt ISO 8601 time that the report carries; none by default, so that the same input gives the same report
+ */
+export const render = (
+  recipe: string,
+  options: PlanSongOptions & { readonly madeAt?: string } = {},
+): Promise<RenderedSong> =>
+  withSong(recipe, options, (session, pool, progress, signal) =>
+    renderSong(session, pool, progress, {
+      strict: options.strict ?? false,
+      signal,
+      madeAt: options.madeAt ?? null,
+    }),
+  )
+
+/** The texts that are drawn from a report alone: report.json, report.html and the hand-off sheet. */
+export const report = (value: Report): { json: string; page: string; handoff: string } => ({
+  json: reportJson(value),
+  page: pageOf(value),
+  handoff: handoffOf(value),
+})
+
+const withSong = async <Result>(
+  recipe: string,
+  options: SongOptions,
+  work: (session: Session, pool: SongPool, progress: Progress, signal: AbortSignal) => Promise<Result>,
+): Promise<Result> => {
+  const progress = options.progress ?? silentProgress
+  const signal = options.signal ?? new AbortController().signal
+  const [session] = await loadSongs([recipe], {
+    allowOutside: options.allowOutside ?? false,
+    ownFolders: false,
+  })
+  const pool = openPool({
+    jobs: options.jobs ?? availableParallelism(),
+    signal,
+    progress: ({ audioSeconds }) => {
+      progress.advance(audioSeconds)
+    },
+  })
+  try {
+    return await work(session!, pool, progress, signal)
+  } catch (error) {
+    throw asSumwellError(error, `at work on ${recipe}`)
+  } finally {
+    progress.end()
+    await pool.close()
+  }
+}
