@@ -1,12 +1,11 @@
-import { linkSync, mkdirSync, mkdtempSync, realpathSync, symlinkSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { linkSync, mkdirSync, symlinkSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
-import { loadFile } from './recipe-room.js'
+import { loadFile, testFolder } from './recipe-room.js'
 
 /** A folder with a recipe of two sources, `audio/a.wav` and `audio/b.wav`, and an outside beside it. */
 const folderWith = (recipe: string): { folder: string; outside: string; song: string } => {
-  const base = realpathSync(mkdtempSync(join(tmpdir(), 'sumwell-disk-')))
+  const base = testFolder()
   const folder = join(base, 'inside')
   const outside = join(base, 'outside')
   mkdirSync(join(folder, 'audio'), { recursive: true })

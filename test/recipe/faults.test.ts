@@ -1,11 +1,10 @@
-import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { FAULT_CODES } from '../../src/terms/fault-codes.js'
 import { faultText } from '../../src/terms/fault-text.js'
 import { FAULT_CASES, type FaultCase } from './fault-cases.js'
-import { faultsOf, loadFile, underCaret } from './recipe-room.js'
+import { faultsOf, loadFile, testFolder, underCaret } from './recipe-room.js'
 
 const withoutMarks = (text: string): string => text.replace(/[«»]/g, '')
 
@@ -62,7 +61,7 @@ test('every fault of a recipe is provoked', () => {
 })
 
 test('a recipe that is not there, or a folder, is RECIPE_UNREADABLE without a place', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'sumwell-recipe-'))
+  const folder = testFolder()
   mkdirSync(join(folder, 'folder.yaml'))
   for (const name of ['nothing.yaml', 'folder.yaml', 'nothing/song.yaml']) {
     const path = join(folder, name)
@@ -185,7 +184,7 @@ test('a recipe with CRLF line ends is read, and its faults show no carriage retu
 })
 
 test('a folder that only looks like a neighbour is not inside', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'sumwell-recipe-'))
+  const folder = testFolder()
   for (const name of ['tree', 'tree2']) mkdirSync(join(folder, name))
   writeFileSync(join(folder, 'tree2', 'a.wav'), '')
   writeFileSync(

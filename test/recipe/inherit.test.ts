@@ -1,8 +1,7 @@
-import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
-import { everythingThere, faultsOf, load, loadFile, underCaret } from './recipe-room.js'
+import { everythingThere, faultsOf, load, loadFile, testFolder, underCaret } from './recipe-room.js'
 
 const ALBUM = `recipe: 1
 temperature: 22 C
@@ -77,7 +76,7 @@ groups: { bass: { sources: { mic: { group: kick }, kick: k.wav } } }
 })
 
 test('paths are relative to the file in which they are written', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'sumwell-recipe-'))
+  const folder = testFolder()
   mkdirSync(join(folder, 'shared', 'deep'), { recursive: true })
   writeFileSync(
     join(folder, 'song.yaml'),
@@ -136,7 +135,7 @@ test('eight recipes in a row are the most', async () => {
 })
 
 test('a base outside the folder is not even read', async () => {
-  const folder = mkdtempSync(join(tmpdir(), 'sumwell-recipe-'))
+  const folder = testFolder()
   mkdirSync(join(folder, 'songs'))
   writeFileSync(join(folder, 'secret.yaml'), 'password: 1234\n')
   const song = join(folder, 'songs', 'song.yaml')

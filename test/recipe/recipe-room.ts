@@ -1,6 +1,7 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { onTestFinished } from 'vitest'
 import { loadSession } from '../../src/recipe/load-session.js'
 import type { RecipeFiles } from '../../src/recipe/recipe-files.js'
 import type { Session, WaveFacts } from '../../src/recipe/session.js'
@@ -31,6 +32,15 @@ export interface Trial {
   readonly files?: RecipeFiles
   readonly allowOutside?: boolean
   readonly take?: string
+}
+
+/** A folder of this test alone, removed when the test is over. */
+export const testFolder = (): string => {
+  const folder = realpathSync(mkdtempSync(join(tmpdir(), 'sumwell-recipe-')))
+  onTestFinished(() => {
+    rmSync(folder, { recursive: true })
+  })
+  return folder
 }
 
 /** Loads a recipe given as text, from a folder of its own that is removed afterwards. */
