@@ -14,5 +14,5 @@ ${table(
     [named(report.recipe.file), 'recipe', html`<code>${report.recipe.sha256 ?? NO_VALUE}</code>`],
     ...report.files.map(file => [named(file.file), file.role, html`<code>${file.sha256 ?? NO_VALUE}</code>`]),
   ],
-  'files',
+  'checksums',
 )}</section>`

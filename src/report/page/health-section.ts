@@ -57,5 +57,4 @@ ${table(
         ...cells(source.health, group.sampleRateHz),
       ]),
   ),
-  'health',
 )}</section>`

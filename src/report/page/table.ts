@@ -6,6 +6,10 @@ export interface Column {
   readonly numeric?: boolean
 }
 
+/** The head of a column as plain words, for places where it stands before each cell; empty where it is markup. */
+const headWords = (column: Column | undefined): string =>
+  typeof column?.head === 'string' ? column.head : ''
+
 /** A table that scrolls by itself where it is wider than its place; the first cell of a row heads it. `label`: what it is, in words. */
 export const table = (
   label: string,
@@ -19,7 +23,7 @@ export const table = (
     html`<tr>${row.map((cell, i) =>
       i === 0
         ? html`<th scope="row">${cell}</th>`
-        : html`<td class="${columns[i]?.numeric ? 'n' : 't'}">${cell}</td>`,
+        : html`<td class="${columns[i]?.numeric ? 'n' : 't'}" data-head="${headWords(columns[i])}">${cell}</td>`,
     )}</tr>
 `,
 )}</tbody></table></section>`

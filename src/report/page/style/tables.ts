@@ -10,7 +10,16 @@ export const TABLES = `
 .sources td:last-child, .sources .reason { min-width: 12rem; }
 .reason { display: block; color: var(--quiet); font-size: .9em; }
 .dense { font-size: .82rem; width: auto; }
-.files code { display: block; min-width: 33ch; overflow-wrap: anywhere; }
+.checksums code { display: block; min-width: 33ch; overflow-wrap: anywhere; }
+/* On a telephone a source is a block of its own: nothing about its verdict hides beside the screen. */
+@media screen and (max-width: 40rem) {
+  .sources thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  .sources, .sources tbody { display: block; }
+  .sources tr { display: grid; grid-template-columns: 1fr 1fr; gap: .1rem 1rem; padding-block: .5rem; border-bottom: 1px solid var(--rule); }
+  .plain.sources tbody th, .plain.sources td { display: block; border: 0; padding: 0; text-align: left; }
+  .sources td::before { content: attr(data-head); display: block; color: var(--quiet); font-size: .85em; }
+  .sources tbody th, .sources td:nth-last-child(-n+2) { grid-column: 1 / -1; }
+}
 details.behind { margin-top: .3rem; }
 details.behind .scroll { max-height: 22rem; overflow: auto; border: 1px solid var(--faint); padding: 0 .6rem; margin-top: .3rem; }
 `
