@@ -71,7 +71,7 @@ const readThrough = (reader: SourceReader, context: TaskContext): Omit<SourceSca
     droppedStretches: dropping.reduce((sum, detector) => sum + detector.count, 0),
     dropouts: firstOf(dropping.flatMap(detector => detector.first)),
     silent: activity.levelsDbfs.every(stepLevel => stepLevel < SILENCE_DBFS),
-    sound: soundRange(activity, sampleRateHz),
+    sound: soundRange(activity, frames, sampleRateHz),
     hum: findHum(reader, activity),
     activity,
   }

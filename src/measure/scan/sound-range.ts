@@ -9,10 +9,11 @@ const SOUNDS_ANYWAY_DB = 10
 
 /**
  * From the first to the last step that sounds: 10 dB over the quietest twentieth (the noise of the path), within 50 dB of the
- * loudest step, and not under -70 dBFS. Seconds of the file's own time, good to a step; null where nothing sounds.
+ * loudest step, and not under -70 dBFS. `frames`: length of the source. Seconds of the file's own time, good to a step; null where nothing sounds.
  */
 export const soundRange = (
   activity: Activity,
+  frames: number,
   sampleRateHz: number,
 ): { readonly startSeconds: number; readonly endSeconds: number } | null => {
   const loudest = levelAtShare(activity, 1)
@@ -24,6 +25,9 @@ export const soundRange = (
   const first = activity.levelsDbfs.findIndex(sounds)
   if (first < 0) return null
   const last = activity.levelsDbfs.findLastIndex(sounds)
-  const stepSeconds = activity.stepFrames / sampleRateHz
-  return { startSeconds: first * stepSeconds, endSeconds: (last + 1) * stepSeconds }
+  const endFrame = Math.min(frames, (last + 1) * activity.stepFrames)
+  return {
+    startSeconds: (first * activity.stepFrames) / sampleRateHz,
+    endSeconds: endFrame / sampleRateHz,
+  }
 }

@@ -57,9 +57,12 @@ describe('soundRange', () => {
   })
 
   it('is everything for a source that never rests, and nothing for silence or noise under -70 dBFS', () => {
-    expect(soundRange(curve([40, -20], [40, -24]), 48000)).toEqual({ startSeconds: 0, endSeconds: 4 })
-    expect(soundRange(curve([40, -200]), 48000)).toBeNull()
-    expect(soundRange(curve([40, -85]), 48000)).toBeNull()
+    expect(soundRange(curve([40, -20], [40, -24]), 191_000, 48000)).toEqual({
+      startSeconds: 0,
+      endSeconds: 191 / 48, // the last step is a short one
+    })
+    expect(soundRange(curve([40, -200]), 96_000, 48000)).toBeNull()
+    expect(soundRange(curve([40, -85]), 96_000, 48000)).toBeNull()
   })
 })
 
