@@ -4,7 +4,7 @@ import { readdirSync, readFileSync, statSync } from 'node:fs'
 import { join, relative } from 'node:path'
 import { fileURLToPath } from 'node:url'
 
-const root = fileURLToPath(new URL('../../../', import.meta.url))
+export const root = fileURLToPath(new URL('../../../', import.meta.url))
 export const main = join(root, 'dist/cli/main.js')
 
 const filesUnder = (folder: string): string[] =>
