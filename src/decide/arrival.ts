@@ -45,6 +45,7 @@ export const referenceArrival = (reference: SessionSource, inner: InnerGroup | u
  * grows by what it waited, and its measured polarity turns with its reference.
  *
  * @param referencePolarity What is done to the reference of `group`.
+ * @param stepSeconds Where the steps of this source are followed; see `LagInTime`.
  */
 export const arrivalOf = (
   source: SessionSource,
@@ -52,6 +53,7 @@ export const arrivalOf = (
   measuredGroup: GroupMeasurement,
   referencePolarity: Polarity,
   inner: InnerGroup | undefined,
+  stepSeconds: readonly number[] | null,
 ): { readonly arrival: Arrival; readonly warnings: readonly Warning[] } => {
   const { align, sampleRateHz } = group
   const measured = sourceMeasurement(measuredGroup, source.name)
@@ -68,7 +70,7 @@ export const arrivalOf = (
   const lagInTime =
     lagSamples === null || source.lag !== 'measured'
       ? null
-      : lagKnots({ follow: align.follow, lagSamples, measured, sampleRateHz })
+      : lagKnots({ follow: align.follow, lagSamples, measured, sampleRateHz, stepSeconds })
   return {
     arrival: {
       source,

@@ -10,6 +10,7 @@ import type { Plan } from './plan.js'
 import { headCutWarnings, levelWarnings } from './plan-warnings.js'
 import { placedFiles, plannedSource } from './planned-sources.js'
 import { plannedStem } from './planned-stems.js'
+import { type QuietSteps, quietSteps } from './quiet-steps.js'
 import { songTimeline } from './song-timeline.js'
 import { stemDrafts } from './stem-drafts.js'
 import type { HeadPeak, Survey } from './survey.js'
@@ -19,7 +20,8 @@ import { type TurnDown, turnDown } from './turn-down.js'
  * Recipe and measurement become the plan: every move, every stem, every gain, complete before anything is written. The same input gives
  * the same plan, to the last bit.
  *
- * @param survey Asked only where the numbers at hand do not settle the ceiling, and for the level of what a move would cut off.
+ * @param survey Asked only where the numbers at hand do not settle the ceiling, for the level of what a move would cut off, and for
+ *   quiet places at which steps are followed.
  * @throws SumwellError RECIPE_CHANNEL for a blend of parts that do not fit; INTERNAL where measurement and session do not belong together;
  *   what the survey throws
  */
@@ -28,7 +30,8 @@ export const decide = async (
   measurement: SongMeasurement,
   survey: Survey,
 ): Promise<Plan> => {
-  const decided = decideGroups(session, measurement)
+  const quiet = await quietSteps(session, measurement, survey)
+  const decided = decideGroups(session, measurement, quiet)
   const planWith = planFrom(decided)
   const draft = planWith(noTurnDown, new Map())
   const heads = losesHead(draft) ? await survey.headPeaks(draft) : new Map<string, HeadPeak>()
@@ -47,10 +50,10 @@ const losesHead = (plan: Plan): boolean =>
 const firstSample = (part: Plan['stems'][number]['parts'][number]): number =>
   part.follow === null ? part.atSamples : part.recordedAtSamples + part.follow[0]!.shiftSamples
 
-const decideGroups = (session: Session, measurement: SongMeasurement): Decided => {
+const decideGroups = (session: Session, measurement: SongMeasurement, quiet: QuietSteps): Decided => {
   const decisions = new Map<string, GroupDecision>()
   for (const group of session.groups) {
-    decisions.set(group.name, decideGroup(group, groupMeasurement(measurement, group.name), decisions))
+    decisions.set(group.name, decideGroup(group, groupMeasurement(measurement, group.name), decisions, quiet))
   }
   return { session, decisions, places: placeGroups(session, decisions) }
 }

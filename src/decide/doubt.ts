@@ -31,27 +31,36 @@ export const doubtText = (doubt: Doubt, measured: SourceMeasurement): string => 
   return `${doubt.about} ${doubt.verdict}${coherence}: as recorded`
 }
 
-/** NOT_SURE: what it means for this source, and how to settle it. */
+/** NOT_SURE: what it means for this source, and how to settle it. The measurement's own reason says what to do, where it has one. */
 export const notSure = (
   group: string,
   source: SessionSource,
   measured: SourceMeasurement,
   doubt: Doubt,
 ): Warning => {
-  const reason = measured.reason === null ? '' : ` ${asSentence(measured.reason)}`
-  const stays = source.lag === 'measured' ? 'It stays entirely as recorded' : 'Its polarity stays as recorded'
-  const state = [
-    source.lag === 'measured' ? '`lag: …`' : null,
-    source.polarity === 'measured' ? '`polarity: inverted` or `polarity: as-recorded`' : null,
-  ].filter(text => text !== null)
+  const stays =
+    source.lag === 'measured' ? 'It stays entirely as recorded.' : 'Its polarity stays as recorded.'
   return {
     code: 'NOT_SURE',
     group,
     source: source.name,
-    message:
-      `The ${doubt.about} of ${source.name} is ${doubt.verdict}.${reason} ${stays}. To settle it, measure a passage in which ` +
-      `both paths sound (\`align.passage\`), or listen and state ${state.join(' and ')} in the recipe.`,
+    message: [
+      `The ${doubt.about} of ${source.name} is ${doubt.verdict}.`,
+      stays,
+      measured.reason === null ? howToSettle(source) : asSentence(measured.reason),
+    ].join(' '),
   }
+}
+
+const howToSettle = (source: SessionSource): string => {
+  const state = [
+    source.lag === 'measured' ? '`lag: …`' : null,
+    source.polarity === 'measured' ? '`polarity: inverted` or `polarity: as-recorded`' : null,
+  ].filter(text => text !== null)
+  return (
+    'To settle it, measure a passage in which both paths sound (`align.passage`), or listen and state ' +
+    `${state.join(' and ')} in the recipe.`
+  )
 }
 
 const asSentence = (text: string): string => {

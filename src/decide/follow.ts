@@ -20,6 +20,8 @@ export interface LagInTime {
   readonly lagSamples: number
   readonly measured: SourceMeasurement
   readonly sampleRateHz: number
+  /** Per step of the measurement: the middle of its slew, seconds of the source's own time; where it was measured, if left out. */
+  readonly stepSeconds: readonly number[] | null
 }
 
 /**
@@ -60,14 +62,13 @@ const centreSeconds = (measured: SourceMeasurement, sampleRateHz: number): numbe
 
 // Level, slew around the step, level. Slews that would run into each other share the time between their steps.
 const stepKnots = (
-  { lagSamples, measured, sampleRateHz }: LagInTime,
+  { lagSamples, measured, sampleRateHz, stepSeconds }: LagInTime,
   steps: readonly Step[],
 ): readonly Knot[] => {
   const offset = lagSamples - (measured.lagSamples ?? lagSamples)
-  const ordered = [...steps].sort((a, b) => a.atSeconds - b.atSeconds)
-  const times = ordered.map(step => ownTime(step.atSeconds, measured, sampleRateHz))
-  return ordered.flatMap((step, i) => {
-    const wanted = Math.abs(step.toLagSamples - step.fromLagSamples) / (LARGEST_BEND * sampleRateHz) / 2
+  const times = stepSeconds ?? steps.map(step => stepOwnSeconds(step, measured, sampleRateHz))
+  const knots = steps.flatMap((step, i) => {
+    const wanted = slewSeconds(step, sampleRateHz) / 2
     const before = Math.min(wanted, (times[i]! - (times[i - 1] ?? -Infinity)) / 2)
     const after = Math.min(wanted, ((times[i + 1] ?? Infinity) - times[i]!) / 2)
     return [
@@ -75,11 +76,16 @@ const stepKnots = (
       { atSeconds: times[i]! + after, samples: step.toLagSamples + offset },
     ]
   })
+  return knots.filter((knot, i) => i === 0 || knot.atSeconds > knots[i - 1]!.atSeconds)
 }
 
-/** Time of the reference, in which lags are measured, as time of the source: it started later, and its sound comes later. */
-const ownTime = (referenceSeconds: number, measured: SourceMeasurement, sampleRateHz: number): number =>
-  referenceSeconds + ((measured.lagSamples ?? 0) - measured.startOffsetSamples) / sampleRateHz
+/** Time that a slew takes at the largest bend. */
+export const slewSeconds = (step: Step, sampleRateHz: number): number =>
+  Math.abs(step.toLagSamples - step.fromLagSamples) / (LARGEST_BEND * sampleRateHz)
+
+/** A step is measured in the time of the reference; the source started later, and its sound comes later. */
+export const stepOwnSeconds = (step: Step, measured: SourceMeasurement, sampleRateHz: number): number =>
+  step.atSeconds + ((measured.lagSamples ?? 0) - measured.startOffsetSamples) / sampleRateHz
 
 /** Value at a time. `knots` has at least one, in the order of time. */
 export const valueAt = (knots: readonly Knot[], atSeconds: number): number => {

@@ -4,6 +4,7 @@ import type { Warning } from '../terms/warning.js'
 import { type Arrival, arrivalOf, type InnerGroup, referenceArrival } from './arrival.js'
 import { type LocalMove, localMove } from './local-move.js'
 import { multiplied } from './polarities.js'
+import type { QuietSteps } from './quiet-steps.js'
 
 /** One group lined up in itself. */
 export interface GroupDecision extends InnerGroup {
@@ -16,12 +17,14 @@ export interface GroupDecision extends InnerGroup {
 
 /**
  * Lines up one group in itself: everybody to the common arrival, which is the reference's with `hold: reference` and the latest one's
- * with `hold: latest`. `inner` holds the decisions on the groups that are sources of this one.
+ * with `hold: latest`. `inner` holds the decisions on the groups that are sources of this one, `quiet` the
+ * places at which steps are followed.
  */
 export const decideGroup = (
   group: SessionGroup,
   measured: GroupMeasurement,
   inner: ReadonlyMap<string, GroupDecision>,
+  quiet: QuietSteps,
 ): GroupDecision => {
   const inside = (source: SessionSource) => (source.kind === 'group' ? inner.get(source.group) : undefined)
   const reference = group.sources.find(source => source.name === group.reference)!
@@ -29,7 +32,10 @@ export const decideGroup = (
   const referencePolarity = multiplied(first.polarity, inside(reference)?.referencePolarity ?? 'normal')
   const others = group.sources
     .filter(source => source !== reference)
-    .map(source => arrivalOf(source, group, measured, referencePolarity, inside(source)))
+    .map(source => {
+      const stepSeconds = quiet.get(`${group.name}/${source.name}`) ?? null
+      return arrivalOf(source, group, measured, referencePolarity, inside(source), stepSeconds)
+    })
   const arrivals = [first, ...others.map(({ arrival }) => arrival)]
   const arrivalSamples = commonArrival(group, first, arrivals)
   return {

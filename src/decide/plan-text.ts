@@ -14,7 +14,7 @@ const MOVES: readonly Column[] = [
 ]
 
 const STEMS: readonly Column[] = [
-  { title: 'file', align: 'left', widest: 40 },
+  { title: 'file', align: 'left', widest: 46 },
   { title: 'ch', align: 'right', widest: 2 },
   { title: 'bits', align: 'right', widest: 4 },
   { title: 'dither', align: 'left', widest: 6 },

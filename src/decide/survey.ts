@@ -1,3 +1,4 @@
+import type { ChannelSelection } from '../recipe/session.js'
 import type { Plan } from './plan.js'
 
 /**
@@ -9,6 +10,18 @@ export interface Survey {
   stemPeaks(draft: Plan, fileNames: readonly string[]): Promise<ReadonlyMap<string, StemPeaks>>
   /** For every source of the draft that begins before frame 0 of an aligned stem: what is lost there, by source key. */
   headPeaks(draft: Plan): Promise<ReadonlyMap<string, HeadPeak>>
+  /** The quietest place in each of several stretches of recordings, seconds of the file's own time, in the order asked. */
+  quietSpots(stretches: readonly Stretch[]): Promise<readonly number[]>
+}
+
+/** A stretch of a recording, in seconds of its own time; what lies outside the file counts as silence. */
+export interface Stretch {
+  readonly file: string
+  readonly selection: ChannelSelection
+  readonly startSeconds: number
+  readonly endSeconds: number
+  /** Length of the place that is wanted: its middle is told. */
+  readonly lengthSeconds: number
 }
 
 /** Amplitudes, full scale 1, 0 for silence. */

@@ -16,6 +16,7 @@ export const surveyWith = (tasks: Pooled<typeof renderTasks>): Survey => ({
     const peaks = await Promise.all(heads.map(head => tasks.surveyHead(head)))
     return new Map(heads.map(({ source }, i) => [source.key, peaks[i]!]))
   },
+  quietSpots: stretches => Promise.all(stretches.map(stretch => tasks.surveyQuiet(stretch))),
 })
 
 const lostHeads = (draft: Plan) =>

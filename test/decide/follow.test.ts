@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { addedKnots, LARGEST_BEND, valueAt } from '../../src/decide/follow.js'
-import { file, group, inner, partOf, planOf, RATE, sourceOf } from './setting/song.js'
+import { file, group, inner, partOf, planOf, RATE, sourceOf, surveyOf } from './setting/song.js'
 
 const drifting = { frames: 600 * RATE, lagSamples: 100, drift: { ppm: 20, uncertaintyPpm: 0.1 } }
 const a = file('a', { frames: 600 * RATE })
@@ -67,6 +67,25 @@ describe('follow: steps', () => {
     const bend = Math.abs(end.shiftSamples - start.shiftSamples) / ((end.atSeconds - start.atSeconds) * RATE)
     expect(bend).toBeCloseTo(LARGEST_BEND, 9)
     expect((start.atSeconds + end.atSeconds) / 2).toBeCloseTo(92.4 + 100 / RATE, 9)
+  })
+
+  test('a quiet place is asked for within 0.75 s of each step, and its middle is where the slew is', async () => {
+    const close = [steps[0]!, { ...steps[1]!, atSeconds: 93.4 }]
+    const survey = surveyOf()
+    const asked: (readonly [number, number, number])[] = []
+    survey.quietSpots = stretches => {
+      asked.push(...stretches.map(s => [s.startSeconds, s.endSeconds, s.lengthSeconds] as const))
+      return Promise.resolve([92.1, 93.9])
+    }
+    const source = file('b', { frames: 600 * RATE, lagSamples: 48, startOffsetSamples: 480, steps: close })
+    const plan = await planOf([group('g', [a, source], { align: { follow: 'steps' } })], {}, survey)
+    // 48 frames late and 480 started later: 9 ms earlier in its own time; slew of 14.4 frames at 0.3 %: 0.1 s
+    const expected = [91.641, 92.891, 0.1, 92.891, 94.141, 0.1]
+    for (const [i, value] of asked.flat().entries()) expect(value).toBeCloseTo(expected[i]!, 9)
+    expect(asked).toHaveLength(2)
+    const middles = sourceOf(plan, 'g/b').move.follow!.map(knot => knot.atSeconds)
+    expect((middles[0]! + middles[1]!) / 2).toBeCloseTo(92.1, 9)
+    expect((middles[2]! + middles[3]!) / 2).toBeCloseTo(93.9, 9)
   })
 
   test('with the steps unknown: no knots', async () => {

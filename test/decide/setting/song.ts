@@ -219,6 +219,10 @@ export const surveyOf = (
         new Map(names.map(name => [name, stems[name] ?? { samplePeak: 0, truePeak: 0 }])),
       )
     },
+    quietSpots: stretches => {
+      asked.push(...stretches.map(({ startSeconds, endSeconds }) => `${startSeconds}…${endSeconds}`))
+      return Promise.resolve(stretches.map(({ startSeconds, endSeconds }) => (startSeconds + endSeconds) / 2))
+    },
     headPeaks: draft => {
       asked.push('heads')
       const cut = draft.sources.filter(source => heads[source.key] !== undefined)
