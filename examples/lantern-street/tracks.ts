@@ -157,7 +157,7 @@ export const makeTracks = (): readonly Track[] => {
   const topMetres = 0.06
   const bottomMetres = 0.2
   const topOwn = convolve(through(stroke, [peak(3500, 1.5, 3)]), directResponse(topMetres))
-  addInto(topOwn, convolve(wires, directResponse(bottomMetres)), 0.07)
+  addInto(topOwn, convolve(wires, directResponse(bottomMetres)), 0.015)
   const top = withFloor(
     withBleed(topOwn, [[reach(bassAt, snareAt, bassAir, 'tail bass snare'), -40]], 2.6),
     'mic',
