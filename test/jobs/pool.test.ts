@@ -1,6 +1,6 @@
 import { afterEach, expect, test } from 'vitest'
 import { type Advance, openPoolOf, type Pool } from '../../src/jobs/pool/pool.js'
-import { SumwellError } from '../../src/terms/fault.js'
+import { fault, SumwellError } from '../../src/terms/fault.js'
 import { isInterrupted } from '../../src/terms/interrupted.js'
 import type { testTasks } from './table.js'
 
@@ -55,15 +55,8 @@ test('all faults of a SumwellError cross the thread unchanged', async () => {
   const { tasks } = open(1)
   const error = await errorFrom(tasks.fail('bass.wav'))
   expect(error.faults).toEqual([
-    {
-      code: 'WAVE_NOT_WAVE',
-      message: 'it is not a WAVE file',
-      place: null,
-      file: 'bass.wav',
-      expected: null,
-      mend: 'export it as WAVE',
-    },
-    { code: 'WAVE_HEADER', message: 'no data', place: null, file: 'bass.wav', expected: null, mend: null },
+    fault('WAVE_NOT_WAVE', 'it is not a WAVE file', { file: 'bass.wav', mend: 'export it as WAVE' }),
+    fault('WAVE_HEADER', 'no data', { file: 'bass.wav' }),
   ])
 })
 

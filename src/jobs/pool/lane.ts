@@ -23,7 +23,8 @@ export class Lane {
 
   constructor(module: URL, stopFlag: SharedArrayBuffer) {
     const start: WorkerStart = { stopFlag, module: module.href }
-    this.worker = new Worker(entryOf(module), { workerData: start })
+    // No flags of this process: some of them (`--input-type`, a loader) keep a worker from starting.
+    this.worker = new Worker(entryOf(module), { workerData: start, execArgv: [] })
     this.worker.unref()
     this.worker.on('message', (reply: Reply) => {
       this.hear(reply)
