@@ -4,13 +4,14 @@ import { type Column, tableLines, wrap } from './text-table.js'
 import { dbText, msText, signedText } from './words.js'
 
 const WIDTH = 100
+const WHAT_IS_LEFT = Number.POSITIVE_INFINITY
 
 const MOVES: readonly Column[] = [
   { title: 'source', align: 'left', widest: 26 },
   { title: 'frames', align: 'right', widest: 12 },
   { title: 'ms', align: 'right', widest: 10 },
   { title: 'polarity', align: 'left', widest: 8 },
-  { title: 'because', align: 'left', widest: WIDTH },
+  { title: 'because', align: 'left', widest: WHAT_IS_LEFT },
 ]
 
 const STEMS: readonly Column[] = [
@@ -18,21 +19,21 @@ const STEMS: readonly Column[] = [
   { title: 'ch', align: 'right', widest: 2 },
   { title: 'bits', align: 'right', widest: 4 },
   { title: 'dither', align: 'left', widest: 6 },
-  { title: 'made of', align: 'left', widest: WIDTH },
+  { title: 'made of', align: 'left', widest: WHAT_IS_LEFT },
 ]
 
-/** The plan as a table for people: what is moved and why, what is delivered and of what. No line is longer than 100 columns. */
-export const planText = (plan: Plan): string =>
+/** The plan as a table for people: what is moved and why, what is delivered and of what. No line is longer than `width`, from 80 columns on. */
+export const planText = (plan: Plan, width = WIDTH): string =>
   [
     ...wrap(
       `${plan.song}${plan.take === null ? '' : `, take ${plan.take}`}: ${plan.stems.length} stems in ${plan.folder}`,
-      WIDTH,
+      width,
     ),
     '',
-    ...tableLines(MOVES, plan.sources.map(moveRow(plan)), WIDTH),
-    ...plan.groups.flatMap(lateLines),
+    ...tableLines(MOVES, plan.sources.map(moveRow(plan)), width),
+    ...plan.groups.flatMap(lateLines(width)),
     '',
-    ...tableLines(STEMS, plan.stems.map(stemRow), WIDTH),
+    ...tableLines(STEMS, plan.stems.map(stemRow), width),
     ...startLines(plan),
     ...(plan.turnDownDb === 0
       ? []
@@ -60,13 +61,15 @@ const moveRow =
     ]
   }
 
-const lateLines = ({ name, lateSamples, sampleRateHz }: PlannedGroup): readonly string[] =>
-  lateSamples === 0
-    ? []
-    : wrap(
-        `${name} as a whole now is ${msText(lateSamples, sampleRateHz)} late against the rest of the song.`,
-        WIDTH,
-      )
+const lateLines =
+  (width: number) =>
+  ({ name, lateSamples, sampleRateHz }: PlannedGroup): readonly string[] =>
+    lateSamples === 0
+      ? []
+      : wrap(
+          `${name} as a whole now is ${msText(lateSamples, sampleRateHz)} late against the rest of the song.`,
+          width,
+        )
 
 const stemRow = (stem: PlannedStem): readonly string[] => [
   stem.fileName,

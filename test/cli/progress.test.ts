@@ -16,7 +16,9 @@ const terminal = (): Terminal & { text: string } => ({
 const stage: Stage = { song: 'Lantern Street', doing: 'measuring', audioSeconds: 200 }
 
 test('the bar tells song, what is done and percent, and is never wider than the terminal', () => {
-  expect(barLine(stage, 100, 79, false)).toBe('Lantern Street  measuring  ■■■■■■■■■■■■············  50 %')
+  expect(barLine(stage, 100, 79, false)).toBe(
+    'Lantern Street  measuring           ■■■■■■■■■■■■············   50 %',
+  )
   for (const columns of [40, 52, 60, 79, 200]) {
     for (const done of [0, 3, 199, 200, 900]) {
       expect(barLine(stage, done, columns, false).length).toBeLessThanOrEqual(columns)

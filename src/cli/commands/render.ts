@@ -1,8 +1,10 @@
 import { relative } from 'node:path'
+import type { Plan } from '../../decide/plan.js'
 import { planText } from '../../decide/plan-text.js'
 import { type PlannedSong, planSong } from '../../jobs/song/plan-song.js'
 import { renderSong } from '../../jobs/song/render-song.js'
 import { summaryText } from '../../report/terminal/summary-text.js'
+import { visibleText } from '../../report/visible-text.js'
 import type { Options } from '../options.js'
 import { renderedSongFields } from '../rendered-song.js'
 import { runCommand } from '../run.js'
@@ -18,7 +20,7 @@ const dryRun = (recipes: readonly string[], options: Options): Promise<void> =>
     )
     return {
       songs: done.map(({ plan }) => plan),
-      text: () => done.map(({ plan }) => `${planText(plan)}\n`).join('\n'),
+      text: ({ width }) => done.map(({ plan }) => `${shownPlan(plan, width)}\n`).join('\n'),
       warnings: done.flatMap(songWarnings),
       warningsInText: false,
       faults,
@@ -52,6 +54,10 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
 
 const songWarnings = ({ session, measurement, plan }: PlannedSong) =>
   warningsOf({ recipe: session.recipeShown, warnings: [...measurement.warnings, ...plan.warnings] })
+
+/** No text of the recipe may move the cursor. */
+const shownPlan = (plan: Plan, width: number): string =>
+  planText(plan, width).split('\n').map(visibleText).join('\n')
 
 /** Relative where that is shorter to read. */
 const shown = (path: string): string => {

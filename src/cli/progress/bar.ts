@@ -6,6 +6,8 @@ import type { Terminal } from '../terminal.js'
 
 const REDRAW_EVERY_MS = 80
 const BAR_COLUMNS = 24
+/** Of what can be done: the bar stays in its place from stage to stage. */
+const LONGEST_DOING = 18
 const ERASE = '\r\u001b[K'
 
 /** A progress that shares its line with other output: whoever prints takes it away first; it comes back by itself. */
@@ -50,8 +52,9 @@ export const progressBar = (terminal: Terminal): VisibleProgress => {
 
 /** The line, never longer than `columns`. The estimate may be short of the truth: 99 % is the most until the stage is over. */
 export const barLine = (stage: Stage, doneSeconds: number, columns: number, colour: boolean): string => {
-  const words = `${visibleText(stage.song)}  ${stage.doing}`
-  if (stage.audioSeconds === null || stage.audioSeconds <= 0) return shortened(`${words} …`, columns)
+  const words = `${visibleText(stage.song)}  ${stage.doing.padEnd(LONGEST_DOING)}`
+  if (stage.audioSeconds === null || stage.audioSeconds <= 0)
+    return shortened(`${words.trimEnd()} …`, columns)
   const share = Math.min(0.99, doneSeconds / stage.audioSeconds)
   const filled = Math.round(share * BAR_COLUMNS)
   const tail = `${Math.floor(share * 100)} %`.padStart(5)
