@@ -27,7 +27,7 @@ const heardIn = (sound: Float64Array): { notes: Map<string, number>; pitched: nu
   const notes = new Map<string, number>()
   for (let midi = 0; midi < 128; midi++) {
     const energy = ear.energies.subarray(midi * PARTIALS, (midi + 1) * PARTIALS).reduce((a, b) => a + b, 0)
-    if (energy > 0.015 * total) notes.set(nameOfMidi(midi), energy / total)
+    if (energy > 0.02 * total) notes.set(nameOfMidi(midi), energy / total)
   }
   return { notes, pitched: total / ear.heard }
 }

@@ -15,18 +15,23 @@ const TELLING = 6
 const LOWEST_HZ = 27
 const HIGHEST_HZ = 2200
 /** How far a partial may lie beside its place: strings are stiff, and spectra have a width. */
-const OFF_SHARE = 0.02
-const OFF_BINS = 0.7
+const OFF_SHARE = 0.014
+const OFF_BINS = 1
 /** Notes looked for at one time, and the weakest of them against the strongest line: -30 dB. */
 const VOICES = 8
 const WEAKEST = 1e-3
 /** A series needs that many lines to be a note, the fundamental among them. Fewer lines need to last. */
 const LINES = 3
 
+/** And so many more than fall on its places by chance: a cymbal has lines nearly everywhere. */
+const OVER_CHANCE = 1.5
+
 interface Series {
   readonly lines: readonly (TonalLine | null)[]
   readonly count: number
   readonly fit: number
+  /** How many lines would fall on its places by chance, up to its last line. */
+  readonly byChance: number
 }
 
 const nearest = (lines: readonly TonalLine[], hz: number, within: number): TonalLine | null => {
@@ -39,32 +44,47 @@ const nearest = (lines: readonly TonalLine[], hz: number, within: number): Tonal
 }
 
 /** The lines at whole multiples of a fundamental. Its place is corrected by every line found, since high partials ask for it. */
-const seriesAt = (fundamentalHz: number, lines: readonly TonalLine[], binHz: number): Series => {
+const seriesAt = (
+  fundamentalHz: number,
+  lines: readonly TonalLine[],
+  linesPerHz: number,
+  binHz: number,
+): Series => {
   const found: (TonalLine | null)[] = []
+  let expected = 0
+  let byChance = 0
   let place = fundamentalHz
   let count = 0
   let last = 0
   let amplitude = 0
   for (let partial = 1; partial <= PARTIALS; partial++) {
     const hz = place * partial
-    const line = nearest(lines, hz, Math.max(OFF_SHARE * hz, OFF_BINS * binHz) / Math.sqrt(partial))
+    const within = Math.max(OFF_SHARE * hz, OFF_BINS * binHz) / Math.sqrt(partial)
+    const line = nearest(lines, hz, within)
     found.push(line)
+    expected += Math.min(1, 2 * within * linesPerHz)
     if (line === null) continue
     count++
+    byChance = expected
     last = partial
     amplitude += Math.sqrt(line.energy)
     place += (line.frequencyHz / partial - place) / (count + 1)
   }
   // Every second line missing is the mark of a fundamental an octave too low.
-  return { lines: found, count, fit: last === 0 ? 0 : (amplitude * count) / last }
+  return { lines: found, count, byChance, fit: last === 0 ? 0 : (amplitude * count) / last }
 }
 
-const bestSeries = (strongest: TonalLine, lines: readonly TonalLine[], binHz: number): Series | null => {
+const bestSeries = (
+  strongest: TonalLine,
+  lines: readonly TonalLine[],
+  linesPerHz: number,
+  binHz: number,
+): Series | null => {
   let best: Series | null = null
   for (let partial = 1; partial <= 6; partial++) {
     const fundamental = strongest.frequencyHz / partial
     if (fundamental < LOWEST_HZ || fundamental > HIGHEST_HZ) continue
-    const series = seriesAt(fundamental, lines, binHz)
+    const series = seriesAt(fundamental, lines, linesPerHz, binHz)
     // Without its fundamental a series may be a chord: C, E and G are partials of a C two octaves down.
     if ((series.lines[0] ?? null) === null) continue
     if (best === null || series.fit > best.fit * 1.0001) best = series
@@ -84,22 +104,27 @@ const fundamentalOf = (series: Series): number => {
   return product / square
 }
 
+// The strongest line is there by choice, not by chance.
+const isNote = ({ count, byChance }: Series): boolean => count >= LINES + OVER_CHANCE * byChance
+
 /**
  * Notes of one frame: the strongest line is explained by the harmonic series that fits best, its lines are taken away, and so on.
- * `lasts` says whether a lone line was there a whole window ago already: a flute-like note, not the ring of a drum.
+ * `isTone` says whether a line is a note by itself: one that lasts, like a flute's, not the ring of a drum.
  */
 export const notesOf = (
   lines: readonly TonalLine[],
   binHz: number,
-  lasts: (line: TonalLine) => boolean,
+  isTone: (line: TonalLine) => boolean,
 ): HeardNote[] => {
   const notes: HeardNote[] = []
   const weakest = (lines[0]?.energy ?? 0) * WEAKEST
+  const frequencies = lines.map(line => line.frequencyHz)
+  const linesPerHz = lines.length / (Math.max(...frequencies) - Math.min(...frequencies) + binHz)
   let rest = [...lines]
   while (rest[0] !== undefined && rest[0].energy >= weakest && notes.length < VOICES) {
     const strongest = rest[0]
-    const series = bestSeries(strongest, rest, binHz)
-    if (series !== null && (series.count >= LINES || lasts(strongest))) {
+    const series = bestSeries(strongest, rest, linesPerHz, binHz)
+    if (series !== null && (isNote(series) || isTone(strongest))) {
       notes.push({
         fundamentalHz: fundamentalOf(series),
         energies: series.lines.map(line => line?.energy ?? 0),

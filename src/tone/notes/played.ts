@@ -10,6 +10,8 @@ const UP_TO_HZ = 6000
  * 1.4 s and more. A drum does not.
  */
 const MOST_CHANGE = 31.6
+/** And holds this share of its window's energy: a roll or a cymbal has many lines that last, none of which is a note. */
+const LONE_SHARE = 0.2
 
 /** f = 440 Hz * 2^((midi - 69) / 12) (ISO 16: A4 = 440 Hz). */
 export const frequencyOfMidi = (midi: number): number => 440 * Math.exp(((midi - 69) * Math.LN2) / 12)
@@ -42,8 +44,10 @@ export class PlayedNotes {
   hear(power: Float64Array, counts: boolean): void {
     const lines = tonalLines(power, this.#binHz, UP_TO_HZ)
     if (counts) {
-      for (const value of power) this.heard += value
-      for (const note of notesOf(lines, this.#binHz, line => this.#lasts(line))) this.#add(note)
+      const total = power.reduce((sum, value) => sum + value, 0)
+      this.heard += total
+      const isTone = (line: TonalLine): boolean => line.energy >= LONE_SHARE * total && this.#lasts(line)
+      for (const note of notesOf(lines, this.#binHz, isTone)) this.#add(note)
     }
     this.#before = this.#last
     this.#last = lines
