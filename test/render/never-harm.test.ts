@@ -15,6 +15,10 @@ import { contentsOf, newFolder, planFor, renderFor, take, tasks } from './settin
 
 const FRAMES = 100000
 
+const system = (program: string, ...words: string[]): void => {
+  execFileSync(program, words, { stdio: 'pipe' })
+}
+
 const twoTakes = (folder: string) => [
   group(
     'g',
@@ -230,7 +234,7 @@ describe('a full disk', () => {
   beforeAll(() => {
     try {
       fs.mkdirSync(disk, { recursive: true })
-      execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=2m', 'tmpfs', disk], { stdio: 'pipe' })
+      system('mount', '-t', 'tmpfs', '-o', 'size=2m', 'tmpfs', disk)
       mounted = true
     } catch (error) {
       if (mustRun) throw error
@@ -238,7 +242,7 @@ describe('a full disk', () => {
     }
   })
   afterAll(() => {
-    if (mounted) execFileSync('umount', [disk])
+    if (mounted) system('umount', disk)
     fs.rmSync(disk, { recursive: true, force: true })
   })
 
