@@ -8,7 +8,9 @@ import { closeUpsOf } from '../../report/close-up/close-ups-of.js'
 import type { Report } from '../../report/report.js'
 import { type WrittenReport, writeReport } from '../../report/write-report.js'
 import { interrupted } from '../../terms/interrupted.js'
+import { toneAudioSeconds } from '../../tone/audio-seconds.js'
 import { toneOfPlan } from '../../tone/tone-of-plan.js'
+import { toneWarnings } from '../../tone/tone-warnings.js'
 import { sha256OfFile } from '../../wave/hash.js'
 import { removeLeftovers } from '../../wave/temporary-name.js'
 import type { SongPool } from '../open-pool.js'
@@ -54,7 +56,7 @@ export const renderSong = async (
     progress.stage({ song, doing: 'rendering', audioSeconds: stemSeconds })
     const made = await makeStems(plan, pool.rooms.render, hold)
     const { rendered } = made
-    progress.stage({ song, doing: 'comparing the tone', audioSeconds: stemSeconds })
+    progress.stage({ song, doing: 'comparing the tone', audioSeconds: toneAudioSeconds(plan, true) })
     const tone = await toneOfMade(plan, made, pool)
     progress.stage({ song, doing: 'writing the report', audioSeconds: null })
     const closeUps = await closeUpsOf(session, measurement, plan, pool.rooms.report)
@@ -69,6 +71,7 @@ export const renderSong = async (
       tool: tool(),
       made: { at: options.madeAt },
       recipeSha256,
+      moreWarnings: toneWarnings(tone),
     })
     made.deliver()
     return { session, measurement, plan, rendered, report, written: writeReport(plan.folder, report) }
