@@ -17,7 +17,7 @@ const stage: Stage = { song: 'Lantern Street', doing: 'measuring', audioSeconds:
 
 test('the bar tells song, what is done and percent, and is never wider than the terminal', () => {
   expect(barLine(stage, 100, 79, false)).toBe(
-    'Lantern Street  measuring           ■■■■■■■■■■■■············   50 %',
+    'Lantern Street  measuring           ■■■■■■■■■■■■············  50 %',
   )
   for (const columns of [40, 52, 60, 79, 200]) {
     for (const done of [0, 3, 199, 200, 900]) {
