@@ -2,6 +2,7 @@ import fs from 'node:fs'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { PlannedStem } from '../../src/decide/plan.js'
 import { inProcess } from '../../src/terms/task.js'
+import { toneAudioSeconds } from '../../src/tone/audio-seconds.js'
 import { toneTasks } from '../../src/tone/tasks.js'
 import type { BlendTone } from '../../src/tone/tone.js'
 import { toneOfPlan } from '../../src/tone/tone-of-plan.js'
@@ -318,5 +319,7 @@ describe('work in pieces', () => {
     const context = { aborted: false, advance: (more: number) => void (seconds += more) }
     await toneOfPlan(plan, null, inProcess(toneTasks, context))
     expect(seconds).toBeCloseTo(100, 6)
+    expect(toneAudioSeconds(plan, false)).toBeCloseTo(100, 6)
+    expect(toneAudioSeconds(plan, true)).toBeCloseTo(150, 6)
   })
 })
