@@ -47,7 +47,7 @@ module.exports = {
     {
       name: 'nothing-of-development-at-run-time',
       severity: 'error',
-      from: { path: '^src/', pathNot: '^src/report/browser/' },
+      from: { path: '^src/', pathNot: '^src/(report/browser/|jobs/pool/boot\\.mjs)' },
       to: { dependencyTypes: ['npm-dev'], dependencyTypesNot: ['type-only'] },
     },
   ],
