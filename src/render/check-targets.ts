@@ -2,6 +2,7 @@ import fs from 'node:fs'
 import type { Plan } from '../decide/plan.js'
 import { type Fault, fault, SumwellError } from '../terms/fault.js'
 import { refuseOverSource } from '../wave/file-identity.js'
+import { writeFault } from '../wave/write-faults.js'
 
 /**
  * Looks at every place that will be written to, before anything is: none may be a source (by path, link or other spelling), a folder or
@@ -15,8 +16,7 @@ export const checkTargets = (plan: Plan): void => {
       refuseOverSource(stem.file, sources)
       return wrongKind(stem.file)
     } catch (error) {
-      if (error instanceof SumwellError) return error.faults
-      throw error
+      return writeFault(stem.file, error).faults
     }
   })
   if (faults.length > 0) throw new SumwellError(faults)

@@ -16,7 +16,15 @@ export const requireRoom = (plan: Plan): void => {
     (sum, stem) => sum + HEADER_BYTES + stem.frames * stem.channels * depthBytes(stem.depth),
     0,
   )
-  const disk = fs.statfsSync(plan.folder)
-  const free = disk.bavail * disk.bsize
-  if (disk.blocks > 0 && needed > free) throw noRoomFault(plan.folder, needed, free)
+  const free = freeBytes(plan.folder)
+  if (free !== null && needed > free) throw noRoomFault(plan.folder, needed, free)
+}
+
+const freeBytes = (folder: string): number | null => {
+  try {
+    const disk = fs.statfsSync(folder)
+    return disk.blocks > 0 ? disk.bavail * disk.bsize : null
+  } catch {
+    return null
+  }
 }

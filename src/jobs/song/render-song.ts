@@ -3,6 +3,7 @@ import type { Session } from '../../recipe/session.js'
 import { holdFolder } from '../../render/folder-hold.js'
 import { type MadeStems, makeStems } from '../../render/render-plan.js'
 import type { RenderedStem } from '../../render/rendered.js'
+import { refuseChangedSince, statesOf } from '../../render/unchanged.js'
 import { buildReport } from '../../report/build-report.js'
 import { closeUpsOf } from '../../report/close-up/close-ups-of.js'
 import type { Report } from '../../report/report.js'
@@ -17,6 +18,7 @@ import type { SongPool } from '../open-pool.js'
 import type { Progress } from '../progress.js'
 import { tool } from '../tool.js'
 import { type PlannedSong, type PlanOptions, planSong } from './plan-song.js'
+import { recordingsOf } from './recordings.js'
 
 export interface RenderedSong extends PlannedSong {
   readonly rendered: readonly RenderedStem[]
@@ -41,6 +43,7 @@ export const renderSong = async (
   options: RenderOptions,
 ): Promise<RenderedSong> => {
   const recipeSha256 = sha256OfFile(session.recipeFile)
+  const before = statesOf(recordingsOf(session).map(({ source }) => source.file))
   const planned = await planSong(session, pool, progress, options)
   const hold = holdFolder(planned.plan.folder)
   try {
@@ -73,6 +76,7 @@ export const renderSong = async (
       recipeSha256,
       moreWarnings: toneWarnings(tone),
     })
+    refuseChangedSince(before)
     made.deliver()
     return { session, measurement, plan, rendered, report, written: writeReport(plan.folder, report) }
   }
