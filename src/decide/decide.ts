@@ -7,7 +7,7 @@ import { decideGroup, type GroupDecision } from './group-decision.js'
 import { groupMeasurement } from './lookup.js'
 import { placeGroups } from './place.js'
 import type { Plan } from './plan.js'
-import { headCutWarnings, levelWarnings } from './plan-warnings.js'
+import { headCutWarnings, levelWarnings, spreadWarnings } from './plan-warnings.js'
 import { placedFiles, plannedSource } from './planned-sources.js'
 import { plannedStem } from './planned-stems.js'
 import { type QuietSteps, quietSteps } from './quiet-steps.js'
@@ -37,7 +37,12 @@ export const decide = async (
   const heads = losesHead(draft) ? await survey.headPeaks(draft) : new Map<string, HeadPeak>()
   const levels = await turnDown(draft, measurement, survey)
   const plan = planWith(levels, heads)
-  const warnings = [...plan.warnings, ...headCutWarnings(plan, session), ...levelWarnings(plan, levels)]
+  const warnings = [
+    ...plan.warnings,
+    ...spreadWarnings(plan),
+    ...headCutWarnings(plan, session),
+    ...levelWarnings(plan, levels),
+  ]
   return { ...plan, warnings }
 }
 

@@ -28,6 +28,35 @@ export const headCutWarnings = (plan: Plan, session: Session): readonly Warning[
     ]
   })
 
+/** Longer than the longest recording by this factor and a minute, and the stamps are more likely wrong than right. */
+const FAR_SPREAD = 2
+
+/** START_DIFFERS: time stamps of one song that lie so far apart that the stems would mostly be silence. */
+export const spreadWarnings = (plan: Plan): readonly Warning[] => {
+  const [stem] = plan.stems
+  if (stem === undefined) return []
+  const songSeconds = stem.frames / stem.sampleRateHz
+  const longest = Math.max(0, ...plan.sources.map(({ facts }) => facts.frames / facts.sampleRateHz))
+  if (songSeconds <= FAR_SPREAD * longest + 60) return []
+  const startOf = ({ recordedAtSamples, facts }: Plan['sources'][number]): number =>
+    recordedAtSamples / facts.sampleRateHz
+  const ordered = [...plan.sources].sort((a, b) => startOf(a) - startOf(b))
+  return [
+    {
+      code: 'START_DIFFERS',
+      group: null,
+      source: null,
+      message:
+        `By their time stamps the recordings of this song start up to ${minutesText(startOf(ordered.at(-1)!) - startOf(ordered[0]!))} apart ` +
+        `(first ${ordered[0]!.key}, last ${ordered.at(-1)!.key}), and every stem is ${minutesText(songSeconds)} long. If it was not ` +
+        'played so, correct the stamps, or export all files again from one start.',
+    },
+  ]
+}
+
+const minutesText = (seconds: number): string =>
+  `${Math.floor(seconds / 60)} min ${Math.round(seconds % 60)} s`
+
 /** CEILING and CLIPPED_STEM: what was turned down, and why. */
 export const levelWarnings = (plan: Plan, { blendsDb, loudest, sourcesDb }: TurnDown): readonly Warning[] => [
   ...(blendsDb > 0 && loudest !== null

@@ -104,6 +104,21 @@ describe('with time stamps', () => {
     expect(plan.stems).toHaveLength(3)
   })
 
+  test('stamps hours apart are done, and told', async () => {
+    const plan = await planOf([
+      group('bass', [file('a', lengths, stamped(start))]),
+      group('overdub', [file('b', lengths, stamped(start + 5400 * SECOND))]),
+    ])
+    expect(plan.stems[0]?.frames).toBe(5410 * SECOND)
+    expect(codesOf(plan)).toEqual(['START_DIFFERS'])
+    expect(plan.warnings[0]?.message).toContain('up to 90 min 0 s apart (first bass/a, last overdub/b)')
+    const near = [
+      group('bass', [file('a', lengths, stamped(start))]),
+      group('overdub', [file('b', lengths, stamped(start + 30 * SECOND))]),
+    ]
+    expect(codesOf(await planOf(near))).toEqual([])
+  })
+
   test('a stamp that the sound contradicts is left out: the file starts with its reference', async () => {
     const plan = await planOf([
       group('g', [
