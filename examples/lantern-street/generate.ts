@@ -37,6 +37,11 @@ const writeTrack = (folder: string, track: Track): void => {
   }
 }
 
+const factsOf = (track: Track): Omit<Track, 'audio'> => {
+  const { group, source, file, lateFrames, metres, polarity, humHz, clipped } = track
+  return { group, source, file, lateFrames, metres, polarity, humHz, clipped }
+}
+
 /** @returns the folder that now holds the take. */
 export const generate = (): { folder: string; files: number; seconds: number } => {
   const here = fileURLToPath(new URL('.', import.meta.url))
@@ -50,7 +55,7 @@ export const generate = (): { folder: string; files: number; seconds: number } =
     sampleRateHz: RATE,
     temperatureCelsius: TEMPERATURE_CELSIUS,
     note: 'What was put in: the air path behind the reference of the group, and which way round. Bodies and pickups add their own group delay.',
-    sources: tracks.map(({ audio: _, ...facts }) => facts),
+    sources: tracks.map(factsOf),
   }
   writeWhole(`${here}truth.json`, Buffer.from(`${JSON.stringify(truth, null, 2)}\n`))
   return { folder, files: tracks.length, seconds: SONG_SECONDS }

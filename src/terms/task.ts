@@ -24,7 +24,11 @@ export const inProcess = <Table extends object>(
   context: TaskContext = quietContext,
 ): Pooled<Table> => {
   const entries = Object.entries(table) as [string, Task<unknown, unknown>][]
-  const pooled = entries.map(([name, task]) => [name, async (input: unknown) => task(input, context)])
+  const pooled = entries.map(([name, task]) => [
+    name,
+    // A task that throws at once becomes a promise that fails, as it would from another thread.
+    (input: unknown) => new Promise(resolve => resolve(task(input, context))),
+  ])
   return Object.fromEntries(pooled) as Pooled<Table>
 }
 
