@@ -27,7 +27,10 @@ export const inProcess = <Table extends object>(
   const pooled = entries.map(([name, task]) => [
     name,
     // A task that throws at once becomes a promise that fails, as it would from another thread.
-    (input: unknown) => new Promise(resolve => resolve(task(input, context))),
+    (input: unknown) =>
+      new Promise(resolve => {
+        resolve(task(input, context))
+      }),
   ])
   return Object.fromEntries(pooled) as Pooled<Table>
 }
