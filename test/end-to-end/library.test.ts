@@ -1,13 +1,17 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test, vi } from 'vitest'
-import { check, measure, type Progress, plan, render, report, SumwellError } from '../../src/index.js'
+import type * as Sumwell from '../../src/index.js'
 import { makeSong, type Song, TRUTH } from './setting/song.js'
-import { hashesUnder } from './setting/sumwell.js'
+import { expectFreshBuild, hashesUnder, root } from './setting/sumwell.js'
+
+const library = (await import(join(root, 'dist/index.js'))) as typeof Sumwell
+const { check, measure, plan, render, report, SumwellError } = library
 
 let song: Song
 beforeAll(() => {
-  song = makeSong(3)
+  expectFreshBuild()
+  song = makeSong(2)
 })
 afterAll(() => {
   song.remove()
@@ -18,7 +22,7 @@ test('one function per step, each returns what it found; nothing is printed', as
   const err = vi.spyOn(process.stderr, 'write')
   const stages: string[] = []
   let audioSeconds = 0
-  const progress: Progress = {
+  const progress: Sumwell.Progress = {
     stage: ({ doing }) => stages.push(doing),
     advance: seconds => {
       audioSeconds += seconds
@@ -59,9 +63,9 @@ test('one function per step, each returns what it found; nothing is printed', as
 test('a wrong recipe and an aborted run are SumwellErrors with their faults', async () => {
   const absent = await check(join(song.folder, 'absent.yaml')).catch((error: unknown) => error)
   expect(absent).toBeInstanceOf(SumwellError)
-  expect((absent as SumwellError).faults.map(f => f.code)).toEqual(['RECIPE_UNREADABLE'])
+  expect((absent as Sumwell.SumwellError).faults.map(f => f.code)).toEqual(['RECIPE_UNREADABLE'])
   const abort = new AbortController()
-  const progress: Progress = {
+  const progress: Sumwell.Progress = {
     stage: () => {
       abort.abort()
     },
@@ -71,5 +75,5 @@ test('a wrong recipe and an aborted run are SumwellErrors with their faults', as
   const stopped = await measure(song.recipe, { signal: abort.signal, progress }).catch(
     (error: unknown) => error,
   )
-  expect((stopped as SumwellError).faults.map(f => f.code)).toEqual(['INTERRUPTED'])
+  expect((stopped as Sumwell.SumwellError).faults.map(f => f.code)).toEqual(['INTERRUPTED'])
 })

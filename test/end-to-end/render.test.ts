@@ -24,7 +24,7 @@ let printed: Record<string, string>
 
 beforeAll(async () => {
   expectFreshBuild()
-  song = makeSong()
+  song = makeSong(6)
   recordings = hashesUnder(join(song.folder, 'audio'))
   first = await sumwell(['render', 'recipe.yaml', '--jobs', '1'], { cwd: song.folder })
   printed = hashesUnder(join(song.folder, 'stems'))
