@@ -9,6 +9,7 @@ const run = (script, ...args) => {
 
 const tsx = 'node_modules/tsx/dist/cli.mjs'
 run(tsx, 'scripts/compile-schemas.ts')
+run(tsx, 'scripts/compile-kernels.ts')
 if (existsSync('scripts/bundle-page.ts')) run(tsx, 'scripts/bundle-page.ts')
 
 rmSync('dist', { recursive: true, force: true })

@@ -1,4 +1,5 @@
 import { parentPort, workerData } from 'node:worker_threads'
+import { inArena } from '../../signal/kernel/arena.js'
 import type { Task, TaskContext } from '../../terms/task.js'
 import { failureOf } from './failure.js'
 import type { Order, Reply, WorkerStart } from './messages.js'
@@ -55,5 +56,5 @@ const obey = async (tables: Tables, order: Order, context: TaskContext): Promise
   const table = (await load()) as Record<string, Task<unknown, unknown>>
   const task = Object.hasOwn(table, order.task) ? table[order.task] : undefined
   if (task === undefined) throw new Error(`no task named ${order.task} in ${order.room}`)
-  return task(order.input, context)
+  return inArena(() => task(order.input, context))
 }

@@ -1,0 +1,51 @@
+import { KERNEL_BYTES } from '../generated/kernel-bytes.js'
+
+/** The functions of src/signal/kernel/*.wat; pointers are bytes from the start of the kernel memory. */
+export interface Kernels {
+  fir(taps: number, tapCount: number, input: number, output: number, count: number): void
+  fftPass4(x: number, y: number, n: number, s: number, twiddles: number): void
+  fftLast4(x: number, y: number, s: number): void
+  fftLast2(x: number, y: number, s: number): void
+  fftUntangle(packed: number, spectrum: number, half: number, turns: number): void
+}
+
+// Address space only: what is not touched takes no memory. It never grows, so that views of it stay valid.
+const PAGES = 4096
+const PAGE_BYTES = 65536
+export const KERNEL_MEMORY_BYTES = PAGES * PAGE_BYTES
+
+export interface LoadedKernels {
+  readonly run: Kernels
+  readonly buffer: ArrayBuffer
+}
+
+let loaded: LoadedKernels | null | undefined
+
+/**
+ * The kernels of this thread; null where the machine has no WebAssembly SIMD or the environment variable SUMWELL_PLAIN is set. Then
+ * their twins in TypeScript do the same work, several times slower, with the same bits.
+ */
+export const kernels = (): LoadedKernels | null => {
+  if (loaded === undefined) loaded = load()
+  return loaded
+}
+
+// The part of the standard interface that is used here; the types of Node 20 do not name it.
+interface WebAssemblyPart {
+  readonly Memory: new (limits: { initial: number; maximum: number }) => { readonly buffer: ArrayBuffer }
+  readonly Module: new (bytes: Uint8Array) => object
+  readonly Instance: new (module: object, imports: object) => { readonly exports: unknown }
+}
+
+const load = (): LoadedKernels | null => {
+  if ((process.env['SUMWELL_PLAIN'] ?? '') !== '') return null
+  try {
+    const { WebAssembly } = globalThis as unknown as { readonly WebAssembly: WebAssemblyPart }
+    const memory = new WebAssembly.Memory({ initial: PAGES, maximum: PAGES })
+    const module = new WebAssembly.Module(Buffer.from(KERNEL_BYTES, 'base64'))
+    const { exports } = new WebAssembly.Instance(module, { kernel: { memory } })
+    return { run: exports as Kernels, buffer: memory.buffer }
+  } catch {
+    return null // no SIMD, or no room for the memory: the twins serve
+  }
+}

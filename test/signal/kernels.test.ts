@@ -1,0 +1,86 @@
+import { afterEach, expect, test, vi } from 'vitest'
+import { seededRandom } from '../../src/signal/random.js'
+
+afterEach(() => {
+  vi.unstubAllEnvs()
+})
+
+/** The room's modules twice: with kernels and with their twins alone. */
+const both = async <Module>(load: () => Promise<Module>): Promise<{ kernel: Module; plain: Module }> => {
+  vi.resetModules()
+  vi.stubEnv('SUMWELL_PLAIN', '')
+  const kernel = await load()
+  expect((await import('../../src/signal/kernel/kernels.js')).kernels()).not.toBeNull()
+  vi.resetModules()
+  vi.stubEnv('SUMWELL_PLAIN', '1')
+  const plain = await load()
+  expect((await import('../../src/signal/kernel/kernels.js')).kernels()).toBeNull()
+  return { kernel, plain }
+}
+
+const noise = (length: number, seed: string): Float64Array => {
+  const random = seededRandom(seed)
+  return Float64Array.from({ length }, () => 2 * random() - 1)
+}
+
+/** Bits, so that 0 and -0 differ. */
+const bitsOf = (values: Float64Array): BigInt64Array => new BigInt64Array(values.slice().buffer)
+
+test('filters: kernel and twin agree bit for bit, for any length and start', async () => {
+  const { kernel, plain } = await both(() => import('../../src/signal/fir.js'))
+  let compared = 0
+  for (const [tapCount, count, start] of [
+    [4, 1, 0],
+    [64, 15, 3],
+    [64, 16, 0],
+    [96, 1000, 7],
+    [32, 20011, 5],
+  ] as const) {
+    const taps = noise(tapCount, `taps ${tapCount}`)
+    const input = noise(start + count + tapCount, `input ${count}`)
+    const one = new Float64Array(count)
+    const other = new Float64Array(count)
+    kernel.filterFrames(taps, input, start, one, count)
+    plain.filterFrames(taps, input, start, other, count)
+    expect(bitsOf(one)).toEqual(bitsOf(other))
+    compared += count
+  }
+  expect(compared).toBe(1 + 15 + 16 + 1000 + 20011)
+})
+
+test('transforms: kernel and twin agree bit for bit, both ways', async () => {
+  const { kernel, plain } = await both(() => import('../../src/signal/fft.js'))
+  let compared = 0
+  for (let size = 4; size <= 16384; size *= 2) {
+    const samples = noise(size, `samples ${size}`)
+    const [one, other] = [kernel, plain].map(({ RealFft }) => {
+      const fft = new RealFft(size)
+      const spectrum = new Float64Array(size + 2)
+      const back = new Float64Array(size)
+      fft.forward(samples, spectrum)
+      fft.inverse(spectrum, back)
+      return { spectrum: bitsOf(spectrum), back: bitsOf(back) }
+    })
+    expect(one!.spectrum).toEqual(other!.spectrum)
+    expect(one!.back).toEqual(other!.back)
+    compared += size
+  }
+  expect(compared).toBe(32764)
+})
+
+test('arrays of a task lie in the kernel memory, and are free again afterwards', async () => {
+  const { kernel, plain } = await both(() => import('../../src/signal/kernel/arena.js'))
+  const addresses: number[] = []
+  for (let turn = 0; turn < 2; turn++) {
+    kernel.inArena(() => {
+      const array = kernel.float64(1000)
+      expect(array.every(value => value === 0)).toBe(true)
+      addresses.push(array.byteOffset)
+      array.fill(1)
+      expect(kernel.addressOf(array)).toBeGreaterThanOrEqual(0)
+    })
+  }
+  expect(addresses[0]).toBe(addresses[1])
+  expect(kernel.addressOf(kernel.float64(4))).toBe(-1)
+  expect(plain.inArena(() => plain.addressOf(plain.float64(4)))).toBe(-1)
+})
