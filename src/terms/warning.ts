@@ -4,6 +4,7 @@ export const WARNING_CODES = [
   'WAVE_UNFINISHED', // a recording that was never closed; read to its end
   'WAVE_METADATA', // a metadata chunk that could not be read
   'SILENT',
+  'DEAD_CHANNEL', // one channel of a linked set holds nothing
   'CLIPPED',
   'DC_OFFSET',
   'HUM',

@@ -12,6 +12,7 @@ type Findings = Omit<SourceScan, 'warnings' | 'sha256'>
 export const healthWarnings = (scan: Findings): Warning[] => {
   const told: [WarningCode, string | null][] = [
     ['SILENT', silentMessage(scan)],
+    ['DEAD_CHANNEL', deadMessage(scan)],
     ['CLIPPED', clippedMessage(scan)],
     ['DC_OFFSET', dcMessage(scan)],
     ['HUM', humMessage(scan)],
@@ -28,6 +29,16 @@ const silentMessage = ({ silent, samplePeakDbfs }: Findings): string | null => {
     samplePeakDbfs === null ? 'Nothing but digital silence' : `Nothing above ${decibels(samplePeakDbfs)} dBFS`
   return `${peak}: this source cannot be measured. Check the patch, the mute and the phantom power of this channel, and that the right file is named.`
 }
+
+const deadMessage = ({ deadChannels, silent, channels }: Findings): string | null => {
+  if (silent || deadChannels.length === 0) return null
+  const named = deadChannels.map(channel => channelName(channel, channels)).join(', ')
+  return `Nothing, or next to nothing, on ${named} of ${channels} channels while the others play. A linked set is moved as one, and its dead channel goes into the stem with it. Check the patch and the cable, or choose the good one (channel:).`
+}
+
+/** Left and right of a pair, else the number counted from 1. */
+const channelName = (channel: number, channels: number): string =>
+  channels === 2 ? (channel === 0 ? 'the left' : 'the right') : `channel ${channel + 1}`
 
 const clippedMessage = ({
   clippedRuns,

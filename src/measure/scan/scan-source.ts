@@ -8,6 +8,7 @@ import { sha256OfFile } from '../../wave/hash.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import { ActivityMeter } from './activity.js'
 import { ClipDetector } from './clipping.js'
+import { deadChannels } from './dead-channels.js'
 import { DROPOUT_PAST, DropoutDetector } from './dropouts.js'
 import { findHum } from './find-hum.js'
 import { healthWarnings } from './health-warnings.js'
@@ -70,6 +71,7 @@ const readThrough = (reader: SourceReader, context: TaskContext): Omit<SourceSca
     clips: firstOf(clips.flatMap(channel => channel.first)),
     droppedStretches: dropping.reduce((sum, detector) => sum + detector.count, 0),
     dropouts: firstOf(dropping.flatMap(detector => detector.first)),
+    deadChannels: deadChannels(every.map(c => level.rms(c))),
     silent: activity.levelsDbfs.every(stepLevel => stepLevel < SILENCE_DBFS),
     sound: soundRange(activity, frames, sampleRateHz),
     hum: findHum(reader, activity),

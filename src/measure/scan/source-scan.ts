@@ -41,6 +41,8 @@ export interface SourceScan {
   readonly dropouts: readonly Dropout[]
   /** True where no stretch of 50 ms reaches -70 dBFS (rms): nothing to measure. */
   readonly silent: boolean
+  /** Channels of a linked set that hold next to nothing while others play, from 0; empty where all play or none does. */
+  readonly deadChannels: readonly number[]
   /** From where to where something sounds, seconds of the file's own time; null where nothing does. */
   readonly sound: { readonly startSeconds: number; readonly endSeconds: number } | null
   /** Mains hum in the gaps; null without gaps, and where it does not stand out of the noise. */

@@ -3,8 +3,9 @@ import type { Pooled } from '../../terms/task.js'
 import type { Warning } from '../../terms/warning.js'
 import type { GroupMember, SpectraProvider } from '../group/group-input.js'
 import { type JudgedSource, judgeSource } from '../group/judged-source.js'
-import { measureTraces } from '../group/measure-traces.js'
+import { type MeasuredTraces, measureTraces } from '../group/measure-traces.js'
 import { solveLags } from '../group/solve.js'
+import { furtherFindings } from '../health/further-findings.js'
 import type { GroupMeasurement } from '../measurement.js'
 import type { measureTasks } from '../tasks.js'
 import { groupWarnings } from './group-warnings.js'
@@ -23,6 +24,8 @@ interface Attempt {
   /** Per track; null for the reference. */
   readonly judged: readonly (JudgedSource | null)[]
   readonly closureSamples: number | null
+  /** Null with fewer than two tracks. */
+  readonly measured: MeasuredTraces | null
 }
 
 export const measureGroup = async (
@@ -43,8 +46,9 @@ export const measureGroup = async (
       stamped.map((offset, i) => (contradicted.includes(i) ? 0 : offset)),
     )
   }
+  const further = await furtherFindings({ group, tracks, reference, ...found }, tasks)
   const sources = tracks.map((track, i) => {
-    const judged = found.judged[i]
+    const judged = further.judged[i]
     return judged === null || judged === undefined
       ? referenceEntry(track)
       : sourceEntry(
@@ -64,7 +68,10 @@ export const measureGroup = async (
       sources,
       closureSamples: found.closureSamples,
     },
-    warnings: groupWarnings({ session, group, tracks, sources, reference, stamped, contradicted }),
+    warnings: [
+      ...groupWarnings({ session, group, tracks, sources, reference, stamped, contradicted }),
+      ...further.warnings,
+    ],
   }
 }
 
@@ -85,7 +92,7 @@ const attemptGroup = async (
       startFrame: offsets[i]!,
     }),
   )
-  if (tracks.length < 2) return { offsets, judged: tracks.map(() => null), closureSamples: null }
+  if (tracks.length < 2) return { offsets, judged: tracks.map(() => null), closureSamples: null, measured: null }
   const measured = await measureTraces(
     {
       sampleRateHz: group.sampleRateHz,
@@ -101,6 +108,7 @@ const attemptGroup = async (
     offsets,
     judged: tracks.map((_, i) => (i === reference ? null : judgeSource(measured, solved, i))),
     closureSamples: solved.closureSamples,
+    measured,
   }
 }
 

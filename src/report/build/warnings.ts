@@ -9,6 +9,8 @@ const NEEDS_A_PERSON: ReadonlySet<WarningCode> = new Set<WarningCode>([
   'COPY_OF_ANOTHER',
   'CHANNELS_SWAPPED',
   'SILENT',
+  'DEAD_CHANNEL',
+  'RATE_LABEL',
   'HEAD_CUT',
   'STEP',
   'DRIFT',

@@ -1,0 +1,81 @@
+import type { SessionGroup } from '../../recipe/session.js'
+import type { Pooled } from '../../terms/task.js'
+import type { Warning } from '../../terms/warning.js'
+import type { JudgedSource } from '../group/judged-source.js'
+import type { MeasuredTraces } from '../group/measure-traces.js'
+import type { SessionTrack } from '../session/session-source.js'
+import type { measureTasks } from '../tasks.js'
+import { rateFactor } from './rate-label.js'
+import { rateSentences } from './rate-words.js'
+import { swappedPairs } from './swapped-pair.js'
+
+/** A group as it was measured. */
+export interface MeasuredTracks {
+  readonly group: SessionGroup
+  readonly tracks: readonly SessionTrack[]
+  /** Index into `tracks`. */
+  readonly reference: number
+  /** Per track: start offset that was taken off, frames. */
+  readonly offsets: readonly number[]
+  /** Per track; null for the reference. */
+  readonly judged: readonly (JudgedSource | null)[]
+  /** Null with fewer than two tracks. */
+  readonly measured: MeasuredTraces | null
+}
+
+export interface FurtherFindings {
+  readonly judged: readonly (JudgedSource | null)[]
+  readonly warnings: readonly Warning[]
+}
+
+/** What is looked for once the lags are known: pairs the wrong way round, and why a source has nothing in common. */
+export const furtherFindings = async (
+  found: MeasuredTracks,
+  tasks: Pooled<typeof measureTasks>,
+): Promise<FurtherFindings> => {
+  const { group, tracks, reference, measured } = found
+  if (measured === null) return { judged: found.judged, warnings: [] }
+  const warnings: Warning[] = swappedPairs(group.name, tracks, measured)
+  const judged: (JudgedSource | null)[] = []
+  for (const [i, source] of found.judged.entries()) {
+    const factor =
+      source === null || source.lagVerdict === 'sure'
+        ? null
+        : await rateFactor(
+            {
+              sampleRateHz: group.sampleRateHz,
+              searchSeconds: group.align.searchSeconds,
+              reference: tracks[reference]!,
+              source: tracks[i]!,
+              startFrame: found.offsets[i]!,
+            },
+            tasks,
+          )
+    if (source === null || factor === null) {
+      judged.push(source)
+      continue
+    }
+    const { reason, warning } = rateSentences(factor, group.sampleRateHz, group.reference)
+    judged.push(unmeasured(source, reason))
+    warnings.push({
+      code: 'RATE_LABEL',
+      group: group.name,
+      source: tracks[i]!.source.name,
+      message: warning,
+    })
+  }
+  return { judged, warnings }
+}
+
+// Whatever was found between two rates is no lag.
+const unmeasured = (source: JudgedSource, reason: string): JudgedSource => ({
+  ...source,
+  lagSamples: null,
+  uncertaintySamples: null,
+  spreadSamples: null,
+  polarity: null,
+  lagVerdict: 'unknown',
+  polarityVerdict: 'unknown',
+  reason,
+  candidates: [],
+})
