@@ -1,7 +1,8 @@
 import type { Session, SessionGroup } from '../../recipe/session.js'
 import { median } from '../../signal/statistics.js'
-import { metresFromSamples, msFromSamples } from '../../terms/units.js'
+import { msFromSamples } from '../../terms/units.js'
 import type { Warning, WarningCode } from '../../terms/warning.js'
+import { distanceDiffers } from '../health/distance-check.js'
 import type { SourceMeasurement } from '../measurement.js'
 import type { SessionTrack } from './session-source.js'
 
@@ -69,7 +70,14 @@ function* aboutSource(f: GroupFindings, i: number): Generator<[WarningCode, stri
   }
   yield* aboutStart(f, i)
   yield* aboutStated(f, track, source)
-  yield* aboutDistance(f, track, source)
+  const distance = distanceDiffers({
+    track,
+    reference: f.tracks[f.reference]!,
+    measured: source,
+    sampleRateHz: f.group.sampleRateHz,
+    temperatureCelsius: f.session.temperatureCelsius,
+  })
+  if (distance !== null) yield ['DISTANCE_DIFFERS', distance]
 }
 
 function* aboutStart(f: GroupFindings, i: number): Generator<[WarningCode, string]> {
@@ -114,31 +122,6 @@ function* aboutStated(
     yield [
       'STATED_DIFFERS',
       'The recipe states that this source is inverted; measured is normal. What is stated is done; check it by ear.',
-    ]
-  }
-}
-
-function* aboutDistance(
-  f: GroupFindings,
-  { source: stated }: SessionTrack,
-  source: SourceMeasurement,
-): Generator<[WarningCode, string]> {
-  if (stated.distanceMetres === null || source.lagVerdict !== 'sure' || source.lagSamples === null) return
-  const reference = f.tracks[f.reference]!
-  if (reference.source.name === stated.name) return
-  const { via } = reference.file
-  const near =
-    reference.source.distanceMetres ?? (via === 'direct' || via === 'pickup' || via === 'reamp' ? 0 : null)
-  if (near === null) return
-  const rate = f.group.sampleRateHz
-  const inAir = (samples: number): number => metresFromSamples(samples, rate, f.session.temperatureCelsius)
-  const told = stated.distanceMetres - near
-  const found = inAir(source.lagSamples)
-  const allowed = 0.03 + 0.03 * Math.abs(told) + Math.abs(inAir(source.arrivalSpreadSamples ?? 0))
-  if (Math.abs(found - told) > allowed) {
-    yield [
-      'DISTANCE_DIFFERS',
-      `By the recipe the sound crosses ${told.toFixed(2)} m of air more than to the reference; the lag says ${found.toFixed(2)} m. Measure again from the instrument to the capsule, and check for latency in this path.`,
     ]
   }
 }
