@@ -18,7 +18,7 @@ const VERDICT = COLUMNS.length - 1
 
 /**
  * One line per source: when it arrives against the reference of its group, which way round, how sure; below it the reason where it is
- * not sure. Ends with a line end.
+ * not sure, and what could be better at the next take. Ends with a line end.
  */
 export const measureText = (song: SongMeasurement, { width, colour }: Page): string => {
   const ink = inkOf(colour)
@@ -32,7 +32,8 @@ export const measureText = (song: SongMeasurement, { width, colour }: Page): str
       ink.strong(headOf(group)),
       ...group.sources.flatMap((source, n) => [
         `  ${inked(lines[before + n] ?? '', rows[i]?.[n]?.[VERDICT] ?? '', ink)}`,
-        ...(source.reason === null ? [] : reasonLines(source.reason, width)),
+        ...(source.reason === null ? [] : below(source.reason, width)),
+        ...(source.advice === null ? [] : below(`next take: ${source.advice.text}`, width)),
       ]),
     ]
   })
@@ -67,5 +68,5 @@ const arrival = (ms: number): string => {
 const inked = (line: string, verdict: string, ink: Ink): string =>
   verdict === 'sure' ? line : `${line.slice(0, -verdict.length)}${ink.alert(verdict)}`
 
-const reasonLines = (reason: string, width: number): readonly string[] =>
-  wrapped(visibleText(reason), width - 4).map(line => `    ${line}`)
+const below = (text: string, width: number): readonly string[] =>
+  wrapped(visibleText(text), width - 4).map(line => `    ${line}`)

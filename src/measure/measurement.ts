@@ -62,6 +62,33 @@ export interface SourceMeasurement {
   readonly steps: readonly Step[] | null
   readonly swaySamples: number | null
   readonly lagOverTime: readonly LagAtTime[] | null
+  /** Null for the reference, for a group as a source and where nothing is played. */
+  readonly advice: Advice | null
+}
+
+/** What could be better at the next take. */
+export interface Advice {
+  /** One line that a person can act on. */
+  readonly text: string
+  /** So much farther from the instrument (negative: nearer) the microphone arrives with the reference, metres; null unless both are
+   *  microphones within a metre of that, and sure. */
+  readonly moveMetres: number | null
+  /** How far a lined-up path may be off before a blend of two equal parts loses 1 dB at `toleranceHz`, metres. */
+  readonly toleranceMetres: number | null
+  /** Highest frequency at which the two share a meaningful part of their sound. */
+  readonly toleranceHz: number | null
+  /** The strongest tones that both share, strongest first. */
+  readonly tones: readonly ToneAtLag[]
+}
+
+/** A tone that was played, against the lag as recorded. */
+export interface ToneAtLag {
+  readonly note: string
+  readonly frequencyHz: number
+  /** Number of its half wavelengths in the lag: near an odd one it cancels, near an even one where the polarity is inverted. */
+  readonly halfWavelengths: number
+  /** What a blend of two equal parts as recorded loses of it, dB, 0 … 60. */
+  readonly lossDb: number
 }
 
 export interface Hum {

@@ -96,6 +96,7 @@ const source = (name: string, more: Partial<SourceMeasurement>): SourceMeasureme
     polarity: null,
     verdict: 'sure',
     reason: null,
+    advice: null,
     ...more,
   }) as SourceMeasurement
 
@@ -118,6 +119,13 @@ const measured: SongMeasurement = {
           arrivalSpreadSamples: 2.1,
           distanceMetres: 0.683,
           polarity: 'normal',
+          advice: {
+            text: 'move it 2.4 cm back and it arrives with piezo; lined up, 1.3 cm either way cost 1 dB at 4.0 kHz',
+            moveMetres: 0.024,
+            toleranceMetres: 0.013,
+            toleranceHz: 4000,
+            tones: [],
+          },
         }),
         source('early', {
           lagSamples: -12,
@@ -144,13 +152,15 @@ const measured: SongMeasurement = {
   warnings: [],
 }
 
-test('measure: late is positive, the larger of uncertainty and spread after the ±, a reason where it is not sure', () => {
+test('measure: late is positive, the larger of uncertainty and spread after the ±, a reason where it is not sure, advice for the next take', () => {
   expect(measureText(measured, page).split('\n')).toEqual([
     'Song',
     '',
     'bass, against piezo; its pairs agree within 0.14 frames',
     '  piezo   reference                                             sure',
     '  bridge  1.99 ms late   +95.3 ± 2.1 frames   0.68 m  normal    sure',
+    '    next take: move it 2.4 cm back and it arrives with piezo; lined up, 1.3 cm',
+    '    either way cost 1 dB at 4.0 kHz',
     '  early   0.25 ms early  −12.0 ± 0.5 frames  −0.09 m  inverted  unsure',
     '    Another period of the held note explains the sound nearly as well: play a',
     '    short, sharp note in both paths.',

@@ -1,8 +1,10 @@
 import type { SessionGroup } from '../../recipe/session.js'
 import type { Pooled } from '../../terms/task.js'
 import type { Warning } from '../../terms/warning.js'
+import { adviceFor } from '../advice/advice.js'
 import type { JudgedSource } from '../group/judged-source.js'
 import type { MeasuredTraces } from '../group/measure-traces.js'
+import type { Advice } from '../measurement.js'
 import type { SessionTrack } from '../session/session-source.js'
 import type { measureTasks } from '../tasks.js'
 import { rateFactor } from './rate-label.js'
@@ -12,6 +14,7 @@ import { swappedPairs } from './swapped-pair.js'
 /** A group as it was measured. */
 export interface MeasuredTracks {
   readonly group: SessionGroup
+  readonly temperatureCelsius: number
   readonly tracks: readonly SessionTrack[]
   /** Index into `tracks`. */
   readonly reference: number
@@ -25,18 +28,23 @@ export interface MeasuredTracks {
 
 export interface FurtherFindings {
   readonly judged: readonly (JudgedSource | null)[]
+  readonly advice: readonly (Advice | null)[]
   readonly warnings: readonly Warning[]
 }
 
-/** What is looked for once the lags are known: pairs the wrong way round, and why a source has nothing in common. */
+/**
+ * What is looked for once the lags are known: pairs the wrong way round, why a source has nothing in common, and what could be
+ * better at the next take.
+ */
 export const furtherFindings = async (
   found: MeasuredTracks,
   tasks: Pooled<typeof measureTasks>,
 ): Promise<FurtherFindings> => {
   const { group, tracks, reference, measured } = found
-  if (measured === null) return { judged: found.judged, warnings: [] }
+  if (measured === null) return { judged: found.judged, advice: [], warnings: [] }
   const warnings: Warning[] = swappedPairs(group.name, tracks, measured)
   const judged: (JudgedSource | null)[] = []
+  const advice: (Advice | null)[] = []
   for (const [i, source] of found.judged.entries()) {
     const factor =
       source === null || source.lagVerdict === 'sure'
@@ -53,10 +61,20 @@ export const furtherFindings = async (
           )
     if (source === null || factor === null) {
       judged.push(source)
+      advice.push(
+        adviceFor({
+          track: tracks[i]!,
+          reference: tracks[reference]!,
+          judged: source,
+          sampleRateHz: group.sampleRateHz,
+          temperatureCelsius: found.temperatureCelsius,
+        }),
+      )
       continue
     }
     const { reason, warning } = rateSentences(factor, group.sampleRateHz, group.reference)
     judged.push(unmeasured(source, reason))
+    advice.push(null)
     warnings.push({
       code: 'RATE_LABEL',
       group: group.name,
@@ -64,7 +82,7 @@ export const furtherFindings = async (
       message: warning,
     })
   }
-  return { judged, warnings }
+  return { judged, advice, warnings }
 }
 
 // Whatever was found between two rates is no lag.

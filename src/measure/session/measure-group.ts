@@ -46,10 +46,14 @@ export const measureGroup = async (
       stamped.map((offset, i) => (contradicted.includes(i) ? 0 : offset)),
     )
   }
-  const further = await furtherFindings({ group, tracks, reference, ...found }, tasks)
+  const further = await furtherFindings(
+    { group, tracks, reference, temperatureCelsius: session.temperatureCelsius, ...found },
+    tasks,
+  )
   const sources = tracks.map((track, i) => {
     const judged = further.judged[i]
-    return judged === null || judged === undefined
+    const entry =
+      judged === null || judged === undefined
       ? referenceEntry(track)
       : sourceEntry(
           track,
@@ -59,6 +63,7 @@ export const measureGroup = async (
           session.temperatureCelsius,
           NOTHING_OVER_TIME,
         )
+    return { ...entry, advice: further.advice[i] ?? null }
   })
   return {
     group: {

@@ -76,4 +76,5 @@ const healthOf = ({ source, file, fromGroup, scan }: SessionTrack) => ({
   dcOffset: scan.dcOffset,
   clippedRuns: scan.clippedRuns,
   hum: scan.hum,
+  advice: null,
 })

@@ -60,6 +60,7 @@ const measurement = (name: string, more: Measured): SourceMeasurement => ({
   steps: null,
   swaySamples: null,
   lagOverTime: null,
+  advice: null,
   ...more,
 })
 

@@ -83,6 +83,7 @@ export const measuredSource = (invented: Invented, isReference: boolean): Source
     steps: null,
     swaySamples: null,
     lagOverTime: null,
+    advice: null,
     ...invented.measured,
   }
 }
