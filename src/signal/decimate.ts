@@ -1,4 +1,5 @@
 import { filterFrames } from './fir.js'
+import { float64 } from './kernel/arena.js'
 import { kaiserAt, sinc } from './windows.js'
 
 export interface DecimationOptions {
@@ -29,7 +30,7 @@ export class Decimator {
   #streams: Float64Array[]
   /** Frames in: counted from the first that the streams still hold, `reach` frames before the next output. */
   #held: number
-  #scratch = new Float64Array(0)
+  #scratch: Float64Array = new Float64Array(0)
 
   /** `factor`: a whole number of 2 or more. */
   constructor(factor: number, { bandFraction = 0.8, attenuationDb = 100 }: DecimationOptions = {}) {
@@ -48,7 +49,7 @@ export class Decimator {
     this.#taps = Array.from({ length: factor - 1 }, (_, q) =>
       Float64Array.from({ length: 2 * this.#reach }, (__, j) => tap((j - this.#reach) * factor + q + 1)),
     )
-    this.#streams = Array.from({ length: factor }, () => new Float64Array(4 * this.#reach))
+    this.#streams = Array.from({ length: factor }, () => float64(4 * this.#reach))
     this.#held = this.#reach * factor
   }
 
@@ -92,7 +93,7 @@ export class Decimator {
     const needed = Math.ceil((this.#held + frames) / factor)
     if (needed > this.#streams[0]!.length) {
       this.#streams = this.#streams.map(stream => {
-        const larger = new Float64Array(2 * needed)
+        const larger = float64(2 * needed)
         larger.set(stream)
         return larger
       })
@@ -107,7 +108,7 @@ export class Decimator {
   }
 
   #filter(output: Float64Array, count: number): void {
-    if (this.#scratch.length < count) this.#scratch = new Float64Array(count)
+    if (this.#scratch.length < count) this.#scratch = float64(count)
     const scratch = this.#scratch
     const whole = this.#streams[0]!
     for (let i = 0; i < count; i++) output[i] = this.#middle * whole[i + this.#reach]!

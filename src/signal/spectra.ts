@@ -1,8 +1,15 @@
 import { RealFft } from './fft.js'
+import { float64 } from './kernel/arena.js'
+import { addCross, addCrossOfFour, addPower } from './spectral-sums.js'
 import { hann } from './windows.js'
 
 /** Index of a channel and of the one it is compared with. */
 export type ChannelPair = readonly [number, number]
+
+// So many frames are taken together before they are summed: sums of many pairs do not fit into fast memory and are fetched once for all.
+const BATCH = 4
+// Bins that are summed in one go, for all pairs: small enough for the spectra to stay in fast memory.
+const TILE = 512
 
 /**
  * Sums of auto- and cross-spectra of several channels over Hann-windowed frames.
@@ -16,15 +23,14 @@ export class CrossSpectra {
   readonly size: number
   readonly bins: number
   readonly pairs: readonly ChannelPair[]
-  /** Sum of |Xc|^2 per channel, one number per bin. */
-  readonly auto: readonly Float64Array[]
-  /** Real and imaginary parts of Sij per pair, in the order of `pairs`. */
-  readonly real: readonly Float64Array[]
-  readonly imaginary: readonly Float64Array[]
-  /** Spectra of the frame added last, one per channel, as `RealFft.forward` gives them. */
-  readonly latest: readonly Float64Array[]
   /** Sum of the squares of the window. */
   readonly windowPower: number
+  readonly #auto: readonly Float64Array[]
+  readonly #cross: readonly Float64Array[]
+  /** Per channel the spectra of a batch of frames, one behind the other, and views of each. */
+  readonly #batches: readonly Float64Array[]
+  readonly #slots: readonly (readonly Float64Array[])[]
+  #waiting = 0
   #frames = 0
   readonly #window: Float64Array
   readonly #windowed: Float64Array
@@ -35,11 +41,12 @@ export class CrossSpectra {
     this.size = size
     this.bins = this.fft.bins
     this.pairs = pairs
-    const perBin = (): Float64Array => new Float64Array(this.bins)
-    this.auto = Array.from({ length: channels }, perBin)
-    this.real = pairs.map(perBin)
-    this.imaginary = pairs.map(perBin)
-    this.latest = Array.from({ length: channels }, () => new Float64Array(size + 2))
+    this.#auto = Array.from({ length: channels }, () => float64(this.bins))
+    this.#cross = pairs.map(() => float64(2 * this.bins))
+    this.#batches = Array.from({ length: channels }, () => float64(BATCH * (size + 2)))
+    this.#slots = Array.from({ length: BATCH }, (_, slot) =>
+      this.#batches.map(batch => batch.subarray(slot * (size + 2), (slot + 1) * (size + 2))),
+    )
     this.#window = hann(size)
     this.windowPower = this.#window.reduce((sum, w) => sum + w * w, 0)
     this.#windowed = new Float64Array(size)
@@ -49,12 +56,34 @@ export class CrossSpectra {
     return this.#frames
   }
 
+  /** Sum of |Xc|^2 per channel, one number per bin; copies. */
+  get auto(): readonly Float64Array[] {
+    this.#sumWaiting()
+    return this.#auto.map(sums => Float64Array.from(sums))
+  }
+
+  /** Real parts of Sij per pair, in the order of `pairs`; copies. */
+  get real(): readonly Float64Array[] {
+    return this.#parts(0)
+  }
+
+  /** Imaginary parts of Sij. */
+  get imaginary(): readonly Float64Array[] {
+    return this.#parts(1)
+  }
+
+  /** Where the spectra of the frame to be added next belong, one per channel as `RealFft.forward` gives them. */
+  get latest(): readonly Float64Array[] {
+    return this.#slots[this.#waiting]!
+  }
+
   /** Adds one frame: `size` samples of each channel from `start` on (one number, or one per channel to line paths up). */
-  add(block: readonly Float64Array[], start: number | readonly number[] = 0, weight = 1): void {
-    for (let c = 0; c < this.auto.length; c++) {
-      this.transform(block[c]!, typeof start === 'number' ? start : start[c]!, this.latest[c]!)
+  add(block: readonly Float64Array[], start: number | readonly number[] = 0): void {
+    const { latest } = this
+    for (let c = 0; c < latest.length; c++) {
+      this.transform(block[c]!, typeof start === 'number' ? start : start[c]!, latest[c]!)
     }
-    this.accumulate(weight)
+    this.accumulate()
   }
 
   /** Window and transform alone, without adding anything. */
@@ -65,20 +94,37 @@ export class CrossSpectra {
     this.fft.forward(windowed, spectrum)
   }
 
-  /** Adds the spectra in `latest` as they stand. */
-  accumulate(weight = 1): void {
-    for (let c = 0; c < this.auto.length; c++) addPower(this.latest[c]!, weight, this.auto[c]!)
-    for (let p = 0; p < this.pairs.length; p++) {
-      const [i, j] = this.pairs[p]!
-      addProduct(this.latest[i]!, this.latest[j]!, weight, this.real[p]!, this.imaginary[p]!)
+  /** Adds the spectra in `latest`, which is another place afterwards. */
+  accumulate(): void {
+    for (let c = 0; c < this.#auto.length; c++) addPower(this.latest[c]!, this.#auto[c]!)
+    this.#frames++
+    this.#waiting++
+    if (this.#waiting === BATCH) {
+      for (let from = 0; from < this.bins; from += TILE) {
+        const to = Math.min(this.bins, from + TILE)
+        for (let p = 0; p < this.pairs.length; p++) {
+          const [i, j] = this.pairs[p]!
+          addCrossOfFour(this.#batches[i]!, this.#batches[j]!, this.size + 2, this.#cross[p]!, from, to)
+        }
+      }
+      this.#waiting = 0
     }
-    this.#frames += weight
   }
 
-  /** Back to no frames. */
-  clear(): void {
-    for (const sums of [...this.auto, ...this.real, ...this.imaginary]) sums.fill(0)
-    this.#frames = 0
+  #sumWaiting(): void {
+    for (let slot = 0; slot < this.#waiting; slot++) {
+      const spectra = this.#slots[slot]!
+      for (let p = 0; p < this.pairs.length; p++) {
+        const [i, j] = this.pairs[p]!
+        addCross(spectra[i]!, spectra[j]!, this.#cross[p]!)
+      }
+    }
+    this.#waiting = 0
+  }
+
+  #parts(offset: 0 | 1): readonly Float64Array[] {
+    this.#sumWaiting()
+    return this.#cross.map(sums => Float64Array.from({ length: this.bins }, (_, k) => sums[2 * k + offset]!))
   }
 }
 
@@ -87,29 +133,4 @@ export const allPairs = (channels: number): ChannelPair[] => {
   const pairs: ChannelPair[] = []
   for (let i = 0; i < channels; i++) for (let j = i + 1; j < channels; j++) pairs.push([i, j])
   return pairs
-}
-
-const addPower = (x: Float64Array, weight: number, sums: Float64Array): void => {
-  for (let k = 0; k < sums.length; k++) {
-    const re = x[2 * k]!
-    const im = x[2 * k + 1]!
-    sums[k] = sums[k]! + weight * (re * re + im * im)
-  }
-}
-
-const addProduct = (
-  x: Float64Array,
-  y: Float64Array,
-  weight: number,
-  real: Float64Array,
-  imaginary: Float64Array,
-): void => {
-  for (let k = 0; k < real.length; k++) {
-    const xRe = x[2 * k]!
-    const xIm = x[2 * k + 1]!
-    const yRe = y[2 * k]!
-    const yIm = y[2 * k + 1]!
-    real[k] = real[k]! + weight * (xRe * yRe + xIm * yIm)
-    imaginary[k] = imaginary[k]! + weight * (xRe * yIm - xIm * yRe)
-  }
 }

@@ -1,4 +1,6 @@
 import { RealFft } from '../../signal/fft.js'
+import { float64 } from '../../signal/kernel/arena.js'
+import { addCross, addPower, applyWindow, moveInto, takeMeanOff } from '../../signal/spectral-sums.js'
 import { hann } from '../../signal/windows.js'
 import type { FrameGrid, GridSegment } from './frame-grid.js'
 import { frameMiddleSeconds, frameStart } from './frame-grid.js'
@@ -74,21 +76,23 @@ export const accumulateSpectra = (
 ): SegmentSpectra => {
   const { grid, traces, pairs } = plan
   const fft = new RealFft(grid.fftSize)
-  const window = hann(grid.windowLength)
+  const window = float64(grid.windowLength)
+  window.set(hann(grid.windowLength))
+  const weights = window.reduce((sum, w) => sum + w, 0)
   const bins = fft.bins
   const registers = registersOfBins(grid, bins)
-  const autos = traces.map(() => new Float64Array(bins))
-  const blockAutos = traces.map(() => new Float64Array(bins))
-  const cross = pairs.map(() => new Float64Array(2 * bins))
-  const blockCross = pairs.map(() => new Float64Array(2 * bins))
+  const autos = traces.map(() => float64(bins))
+  const blockAutos = traces.map(() => float64(bins))
+  const cross = pairs.map(() => float64(2 * bins))
+  const blockCross = pairs.map(() => float64(2 * bins))
   const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
   const voted = traces.map(() => 0)
   const levels = traces.map(() => new Float32Array(segment.endHop - segment.firstHop))
-  const spectra = traces.map(() => new Float64Array(2 * bins))
+  const spectra = traces.map(() => float64(2 * bins))
   const energies = traces.map(() => new Float64Array(REGISTERS))
   const active = traces.map(() => false)
-  const frame = new Float64Array(grid.fftSize)
-  const cut = new Float64Array(grid.windowLength)
+  const frame = float64(grid.fftSize)
+  const cut = float64(grid.windowLength)
   const bands = new TrackBands(grid)
   const blocks: BlockTrack[] = []
   const buffers = new ReadAhead(sources, grid)
@@ -106,8 +110,8 @@ export const accumulateSpectra = (
           return bands.reduce(blockAutos[first]!, blockAutos[second]!, blockCross[index]!)
         }),
       })
-      for (let i = 0; i < traces.length; i++) addInto(autos[i]!, blockAutos[i]!)
-      for (let i = 0; i < pairs.length; i++) addInto(cross[i]!, blockCross[i]!)
+      for (let i = 0; i < traces.length; i++) moveInto(autos[i]!, blockAutos[i]!)
+      for (let i = 0; i < pairs.length; i++) moveInto(cross[i]!, blockCross[i]!)
     }
     blockVotes = 0
   }
@@ -137,7 +141,7 @@ export const accumulateSpectra = (
           buffers.at(trace, start - plan.startFrames[trace.source]! + shift),
           cut,
         )
-        const meanSquare = loadFrame(samples, window, frame)
+        const meanSquare = loadFrame(samples, window, weights, frame)
         levels[t]![hop - segment.firstHop] = meanSquare
         active[t] = meanSquare > plan.gates[t]!
         if (!active[t]) continue
@@ -145,7 +149,7 @@ export const accumulateSpectra = (
         voices[t] = voices[t]! + 1
         fft.forward(frame, spectra[t]!)
         if (!onEdge) blockVotes++
-        addPower(spectra[t]!, intoAutos[t]!, registers, energies[t]!)
+        addPowerByRegister(spectra[t]!, intoAutos[t]!, registers, energies[t]!)
       }
       for (let p = 0; p < pairs.length; p++) {
         const [first, second] = pairs[p]!
@@ -159,11 +163,29 @@ export const accumulateSpectra = (
       blockStart = hop + 1
     }
   }
-  return { fold: segment.fold, firstHop: segment.firstHop, levels, autos, cross, edge, votes, blocks, voted }
+  return {
+    fold: segment.fold,
+    firstHop: segment.firstHop,
+    levels,
+    autos: autos.map(copyOf),
+    cross: cross.map(copyOf),
+    edge,
+    votes,
+    blocks,
+    voted,
+  }
 }
 
-const registersOfBins = (grid: FrameGrid, bins: number): Uint8Array =>
-  Uint8Array.from({ length: bins }, (_, k) => registerOf((k * grid.sampleRateHz) / grid.fftSize))
+/** Out of the memory of the task. */
+const copyOf = (sums: Float64Array): Float64Array => Float64Array.from(sums)
+
+// First bin of every register, and one past the last of all.
+const registersOfBins = (grid: FrameGrid, bins: number): readonly number[] => {
+  const edges = Array.from({ length: REGISTERS + 1 }, () => bins)
+  for (let k = bins - 1; k >= 0; k--) edges[registerOf((k * grid.sampleRateHz) / grid.fftSize)] = k
+  for (let r = REGISTERS - 1; r >= 0; r--) edges[r] = Math.min(edges[r]!, edges[r + 1]!)
+  return edges
+}
 
 const inPassage = (plan: SpectraPlan, seconds: number): boolean =>
   plan.passage === null || plan.passage.some(p => seconds >= p.startSeconds && seconds < p.endSeconds)
@@ -194,50 +216,28 @@ const insideShared = (
   return edge
 }
 
-// Mean taken off, window on; returns the mean square.
-const loadFrame = (samples: Float64Array, window: Float64Array, frame: Float64Array): number => {
-  const length = window.length
-  let sum = 0
-  let weights = 0
-  let power = 0
-  for (let n = 0; n < length; n++) {
-    const weighted = samples[n]! * window[n]!
-    sum += weighted
-    weights += window[n]!
-    power += weighted * weighted
-  }
+// Mean taken off, window on; returns the mean square. `weights`: sum of the window.
+const loadFrame = (
+  samples: Float64Array,
+  window: Float64Array,
+  weights: number,
+  frame: Float64Array,
+): number => {
+  const { energy, sum } = applyWindow(window, samples, 0, frame)
   const mean = sum / weights
-  for (let n = 0; n < length; n++) frame[n] = (samples[n]! - mean) * window[n]!
-  frame.fill(0, length)
+  takeMeanOff(frame, window, mean)
   // Under the squared window, whose sum is 3/8 of the length.
-  return Math.max(0, power / (0.375 * length) - mean * mean)
+  return Math.max(0, energy / (0.375 * window.length) - mean * mean)
 }
 
-const addPower = (
+const addPowerByRegister = (
   spectrum: Float64Array,
   sum: Float64Array,
-  registers: Uint8Array,
+  registers: readonly number[],
   energies: Float64Array,
 ): void => {
-  energies.fill(0)
-  for (let k = 0; k < sum.length; k++) {
-    const re = spectrum[2 * k]!
-    const im = spectrum[2 * k + 1]!
-    const power = re * re + im * im
-    sum[k] = sum[k]! + power
-    const register = registers[k]!
-    energies[register] = energies[register]! + power
-  }
-}
-
-const addCross = (first: Float64Array, second: Float64Array, sum: Float64Array): void => {
-  for (let k = 0; k < sum.length; k += 2) {
-    const aRe = first[k]!
-    const aIm = first[k + 1]!
-    const bRe = second[k]!
-    const bIm = second[k + 1]!
-    sum[k] = sum[k]! + aRe * bRe + aIm * bIm
-    sum[k + 1] = sum[k + 1]! + aRe * bIm - aIm * bRe
+  for (let r = 0; r < REGISTERS; r++) {
+    energies[r] = addPower(spectrum, sum, 1, registers[r], registers[r + 1])
   }
 }
 
@@ -247,11 +247,6 @@ const countVotes = (first: Float64Array, second: Float64Array, votes: Float64Arr
     votes[2 * r] = votes[2 * r]! + Math.sqrt(product)
     votes[2 * r + 1] = votes[2 * r + 1]! + product
   }
-}
-
-const addInto = (target: Float64Array, part: Float64Array): void => {
-  for (let k = 0; k < part.length; k++) target[k] = target[k]! + part[k]!
-  part.fill(0)
 }
 
 /** Reads each source in long pieces and hands out overlapping frames of them. */
@@ -267,7 +262,7 @@ class ReadAhead {
     this.#length = grid.windowLength + READ_HOPS * grid.hop
     this.#pieces = sources.map(source => ({
       start: Number.NEGATIVE_INFINITY,
-      planar: Array.from({ length: source.channels }, () => new Float64Array(this.#length)),
+      planar: Array.from({ length: source.channels }, () => float64(this.#length)),
     }))
   }
 

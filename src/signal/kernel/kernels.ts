@@ -6,6 +6,12 @@ export interface Kernels {
   fftPass4(x: number, y: number, n: number, s: number, twiddles: number): void
   fftLast4(x: number, y: number, s: number): void
   fftLast2(x: number, y: number, s: number): void
+  addPower(x: number, bins: number, weight: number, sums: number): number
+  addCross(x: number, y: number, bins: number, sums: number): void
+  addCross4(x: number, y: number, stride: number, bins: number, sums: number): void
+  applyWindow(window: number, samples: number, into: number, count: number, results: number): void
+  takeMeanOff(frame: number, window: number, count: number, mean: number): void
+  moveInto(total: number, part: number, count: number): void
   fftUntangle(packed: number, spectrum: number, half: number, turns: number): void
 }
 

@@ -1,4 +1,6 @@
+import { float64 } from '../../signal/kernel/arena.js'
 import { CrossSpectra } from '../../signal/spectra.js'
+import { applyWindow } from '../../signal/spectral-sums.js'
 import type { Resolution } from './resolution.js'
 import type { SpectralSums } from './sums.js'
 import type { View } from './view.js'
@@ -8,6 +10,7 @@ export class FrameSums {
   readonly #view: View
   readonly #resolution: Resolution
   readonly #spectra: CrossSpectra
+  readonly #window: Float64Array
   readonly #windowed: Float64Array
   readonly #asRecorded: readonly Float64Array[]
   readonly #mixture: Float64Array
@@ -20,7 +23,9 @@ export class FrameSums {
     this.#view = view
     this.#resolution = resolution
     this.#spectra = new CrossSpectra(view.signals.length, resolution.fftSize, view.pairs)
-    this.#windowed = new Float64Array(resolution.fftSize)
+    this.#windowed = float64(resolution.fftSize)
+    this.#window = float64(resolution.window.length)
+    this.#window.set(resolution.window)
     this.#asRecorded = view.asRecorded.map(() => new Float64Array(this.#spectra.bins))
     this.#mixture = new Float64Array(resolution.fftSize + 2)
     this.#turned = new Float64Array(resolution.fftSize + 2)
@@ -33,27 +38,27 @@ export class FrameSums {
 
   /** Spectra of one frame, `start` frames into each buffer, without summing. False, and nothing done, where all is silent. */
   transform(buffers: readonly Float64Array[], start: number): boolean {
-    const { window, fftSize } = this.#resolution
+    const window = this.#window
     const windowed = this.#windowed
     const spectra = this.#spectra.latest
     this.#latestEnergy = 0
     buffers.forEach((buffer, signal) => {
-      const energy = applyWindow(window, buffer, start, windowed)
+      const { energy } = applyWindow(window, buffer, start, windowed)
       this.#latestEnergy += energy
       if (energy === 0) spectra[signal]!.fill(0)
-      else this.#spectra.fft.forward(windowed.fill(0, window.length, fftSize), spectra[signal]!)
+      else this.#spectra.fft.forward(windowed, spectra[signal]!)
     })
     return this.#latestEnergy > 0
   }
 
   /** Adds the frame taken last. `offsets`: where each signal lies, frames on the timeline (for the blends as recorded). */
   add(offsets: readonly number[]): void {
-    this.#spectra.accumulate()
     this.#energy += this.#latestEnergy
     this.#energySquared += this.#latestEnergy * this.#latestEnergy
     this.#view.asRecorded.forEach((blend, b) => {
       this.#addAsRecorded(blend.parts, offsets, this.#asRecorded[b]!)
     })
+    this.#spectra.accumulate()
   }
 
   sums(): SpectralSums {
@@ -88,22 +93,6 @@ export class FrameSums {
       power[k] = power[k]! + re * re + im * im
     }
   }
-}
-
-/** Writes the product and returns its energy. */
-const applyWindow = (
-  window: Float64Array,
-  samples: Float64Array,
-  start: number,
-  windowed: Float64Array,
-): number => {
-  let energy = 0
-  for (let n = 0; n < window.length; n++) {
-    const x = window[n]! * samples[start + n]!
-    windowed[n] = x
-    energy += x * x
-  }
-  return energy
 }
 
 /** Multiplies a spectrum by e^(-j 2 pi k samples / size): the frame's sound later by so many samples. In place. */

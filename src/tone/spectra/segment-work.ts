@@ -1,4 +1,6 @@
 import { Decimator } from '../../signal/decimate.js'
+import { float64 } from '../../signal/kernel/arena.js'
+import { addPower } from '../../signal/spectral-sums.js'
 import { PlayedNotes } from '../notes/played.js'
 import { FrameSums } from './frame-sums.js'
 import type { SpectralGrid } from './resolution.js'
@@ -14,7 +16,7 @@ class Recent {
   readonly signals: readonly Float64Array[]
 
   constructor(signals: number, frames: number) {
-    this.signals = Array.from({ length: signals }, () => new Float64Array(frames))
+    this.signals = Array.from({ length: signals }, () => float64(frames))
   }
 
   append(signal: number, samples: Float64Array): void {
@@ -50,8 +52,8 @@ export class SegmentWork {
     this.#normal = new FrameSums(view, normal)
     this.#low = new FrameSums(view, low)
     this.#notes = new PlayedNotes(normal.binHz)
-    this.#power = new Float64Array(normal.fftSize / 2 + 1)
-    this.#block = view.signals.map(() => new Float64Array(blockFrames))
+    this.#power = float64(normal.fftSize / 2 + 1)
+    this.#block = view.signals.map(() => float64(blockFrames))
     this.#decimators = view.signals.map(() => new Decimator(low.factor, { bandFraction: LOW_BAND }))
     const half = this.#decimators[0]?.halfLength ?? 0
     this.#ahead = Math.floor(half / low.factor) * low.factor
@@ -111,12 +113,7 @@ export class SegmentWork {
   #mixPower(spectra: readonly Float64Array[]): void {
     const power = this.#power.fill(0)
     this.#view.signals.forEach(({ weight }, signal) => {
-      const spectrum = spectra[signal]!
-      for (let k = 0; k < power.length; k++) {
-        const re = spectrum[2 * k]!
-        const im = spectrum[2 * k + 1]!
-        power[k] = power[k]! + weight * (re * re + im * im)
-      }
+      addPower(spectra[signal]!, power, weight)
     })
   }
 }

@@ -1,3 +1,4 @@
+import { float64 } from '../../signal/kernel/arena.js'
 import type { VariableDelay } from '../../signal/variable-delay.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import { followingDelay } from './placement.js'
@@ -61,7 +62,7 @@ const openedSource = (source: ViewSource, sampleRateHz: number, blockFrames: num
     reader: openSource(file, selection),
     at: Math.round(placement.atSamples),
     following: follow === null ? null : followingDelay(placement, follow, sampleRateHz),
-    channels: Array.from({ length: source.channels }, () => new Float64Array(blockFrames)),
+    channels: Array.from({ length: source.channels }, () => float64(blockFrames)),
   }
 }
 
