@@ -7,6 +7,8 @@ export interface GivenOptions {
   readonly allowOutside?: true
   /** Of `render` only. */
   readonly dryRun?: true
+  /** Of `render` only; false with `--no-audio`. */
+  readonly audio?: boolean
   /** False with `--no-color`. */
   readonly color: boolean
 }
@@ -24,6 +26,8 @@ export interface Options {
   readonly allowOutside: boolean
   /** Print the plan and write nothing. */
   readonly dryRun: boolean
+  /** The report page holds sound to listen to. */
+  readonly audio: boolean
   readonly color: boolean
 }
 
@@ -34,5 +38,6 @@ export const optionsOf = (given: GivenOptions): Options => ({
   strict: given.strict ?? false,
   allowOutside: given.allowOutside ?? false,
   dryRun: given.dryRun ?? false,
+  audio: given.audio ?? true,
   color: given.color,
 })

@@ -54,6 +54,7 @@ export const programOf = (version: string, actions: Actions): Command => {
         'What is not sure stays as recorded. A file appears under its name only when it is whole.',
     )
     .option('--dry-run', 'print the plan and write nothing')
+    .option('--no-audio', 'leave the passages to listen to out of report.html')
   recipesAndOptions(render, actions.render)
   return program
 }

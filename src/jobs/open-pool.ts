@@ -1,6 +1,6 @@
 import type { measureTasks } from '../measure/tasks.js'
 import type { renderTasks } from '../render/tasks.js'
-import type { reportTasks } from '../report/close-up/close-ups-of.js'
+import type { reportTasks } from '../report/tasks.js'
 import type { toneTasks } from '../tone/tasks.js'
 import { openPoolOf, type Pool, type PoolOptions } from './pool/pool.js'
 

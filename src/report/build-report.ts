@@ -11,6 +11,8 @@ import { deliveryOf, filesOf, stemOf } from './build/stem.js'
 import { tidyNumbers } from './build/tidy-numbers.js'
 import { warningsOf } from './build/warnings.js'
 import type { CloseUp } from './close-up/close-up.js'
+import type { Desk } from './desk/desk.js'
+import type { Listen } from './listen/listen.js'
 import type { Report } from './report.js'
 
 export interface ReportInput {
@@ -22,6 +24,10 @@ export interface ReportInput {
   readonly tone: readonly BlendTone[]
   /** By group; groups without one have no sound to show. */
   readonly closeUps: ReadonlyMap<string, CloseUp>
+  /** By group; none where the page is to hold no sound. */
+  readonly listens: ReadonlyMap<string, Listen>
+  /** By group; groups in which nothing is lined up have none. */
+  readonly desks: ReadonlyMap<string, Desk>
   readonly tool: { readonly version: string }
   /** ISO 8601 time of this run; null leaves it out, for reports that must come out the same. */
   readonly made: { readonly at: string | null }
@@ -56,6 +62,8 @@ export const buildReport = (input: ReportInput): Report => {
         plan,
         tones: tone,
         closeUp: input.closeUps.get(group.name) ?? null,
+        listen: input.listens.get(group.name) ?? null,
+        desk: input.desks.get(group.name) ?? null,
       }),
     ),
     stems,

@@ -1,4 +1,7 @@
+import { PAGE_SCRIPT } from './generated/page-script.js'
+import type { SoundBytes } from './listen/listen.js'
 import { embeddedJson } from './page/embedded-json.js'
+import { embeddedSounds } from './page/embedded-sounds.js'
 import { eyeFirst } from './page/eye-first.js'
 import { filesSection } from './page/files-section.js'
 import { glance } from './page/glance.js'
@@ -14,20 +17,22 @@ import type { Report } from './report.js'
 
 /**
  * `report.html`: one page that needs nothing but itself, drawn from the report alone, which it carries with it
- * (`<script type="application/json" id="report">`). The same report gives the same page.
+ * (`<script type="application/json" id="report">`). The same report gives the same page. `sounds`: the recordings of its passages, which no
+ * report holds; without them the page is silent and all else works.
  */
-export const pageOf = (report: Report): string =>
+export const pageOf = (report: Report, sounds: SoundBytes = new Map()): string =>
   html`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policyFor([STYLE_SHEET], [])}">
+<meta http-equiv="Content-Security-Policy" content="${policyFor([STYLE_SHEET], [PAGE_SCRIPT])}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <title>${report.song}${report.take !== null && `, take ${report.take}`}</title>
 <style>${trusted(STYLE_SHEET)}</style>
 </head>
 <body>
+<noscript><p class="aside">To listen and to move the faders, let this page run its own script. All else is here without it.</p></noscript>
 ${masthead(report)}
 <main>
 <div class="first-look">${glance(report)}${eyeFirst(report)}</div>
@@ -39,6 +44,7 @@ ${readingSection(report)}
 </main>
 <footer class="foot">Drawn from report.json (format ${report.format}), which lies beside this page and inside it.</footer>
 <script type="application/json" id="report">${trusted(embeddedJson(report))}</script>
+${embeddedSounds(sounds)}<script>${trusted(PAGE_SCRIPT)}</script>
 </body>
 </html>
 `.text

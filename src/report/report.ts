@@ -3,6 +3,8 @@ import type { Depth, Via } from '../recipe/session.js'
 import type { Warning } from '../terms/warning.js'
 import type { BlendTone } from '../tone/tone.js'
 import type { CloseUp } from './close-up/close-up.js'
+import type { Desk } from './desk/desk.js'
+import type { Listen } from './listen/listen.js'
 
 /**
  * `report.json`, format 1 (schemas/report.schema.json). The page and the terminal summary are drawn from it alone.
@@ -60,6 +62,10 @@ export interface ReportGroup {
   readonly verdict: Verdict
   readonly sources: readonly ReportSource[]
   readonly closeUp: CloseUp | null
+  /** The passage that the page plays; null where it holds no sound. */
+  readonly listen: Listen | null
+  /** null where no blend lines anything up. */
+  readonly desk: Desk | null
   readonly blends: readonly ReportBlend[]
 }
 

@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import { writeWhole } from '../wave/atomic-file.js'
 import { handoffOf } from './handoff-of.js'
+import type { SoundBytes } from './listen/listen.js'
 import { pageOf } from './page-of.js'
 import type { Report } from './report.js'
 
@@ -19,14 +20,15 @@ export const reportJson = (report: Report): string =>
 
 /**
  * Writes `report.json`, `report.html` and `handoff.md` into the folder of the stems, each whole or not at all. Call it after the stems are in place.
+ * `sounds`: what the page plays; none leaves it silent.
  * Returns the paths. Throws WRITE_FAILED, WRITE_DISK_FULL, WRITE_NOT_ALLOWED.
  */
-export const writeReport = (folder: string, report: Report): WrittenReport => {
+export const writeReport = (folder: string, report: Report, sounds: SoundBytes): WrittenReport => {
   const json = join(folder, 'report.json')
   const page = join(folder, 'report.html')
   const handoff = join(folder, 'handoff.md')
   writeWhole(json, reportJson(report))
-  writeWhole(page, pageOf(report))
+  writeWhole(page, pageOf(report, sounds))
   writeWhole(handoff, handoffOf(report))
   return { json, page, handoff }
 }

@@ -1,7 +1,7 @@
 import type { Plan, PlannedStem } from '../decide/plan.js'
 import type { RenderedStem } from '../render/rendered.js'
 import type { Pooled } from '../terms/task.js'
-import { blendTone, seenGroup } from './blend-tone.js'
+import { blendTone, type SeenGroup, seenGroup } from './blend-tone.js'
 import { checkBlend, sharpSpectra } from './check/check-blend.js'
 import type { GroupSpectra } from './predict/cross-spectra.js'
 import { viewSums } from './spectra/view-sums.js'
@@ -12,24 +12,34 @@ import { asDelivered, asPlanned, type BlendInView, viewOf } from './view-of-grou
 /** Furthest from its place in the view that a part may be delivered and still be predicted to 0.01 dB from there. */
 const NEAR_SECONDS = 0.02
 
+/** One group as it was seen: the spectra, and how each of its blends stands in them. */
+export interface GroupLook {
+  readonly group: string
+  readonly seen: SeenGroup
+  readonly blends: readonly BlendInView[]
+}
+
 /**
  * Tone of every blend of a plan, in the plan's order: as recorded, as delivered, what changes, and, where the stems were written, how
  * the prediction compares with what a filter bank measures on them.
  *
  * Reads the sources once per group, and once more for a blend whose parts are delivered far from where the plan lines them up.
  * `rendered`: null before anything is written (dry run); then `check` is null. A blend that is missing in it has no check either.
+ * `look` is shown each group's spectra, for whoever predicts further from them; they are large, and let go afterwards.
  * @throws SumwellError from reading; INTERRUPTED
  */
 export const toneOfPlan = async (
   plan: Plan,
   rendered: readonly RenderedStem[] | null,
   tasks: Pooled<typeof toneTasks>,
+  look: (group: GroupLook) => void = () => undefined,
 ): Promise<readonly BlendTone[]> => {
   const blends = plan.stems.filter(stem => stem.kind === 'blend')
   const tones = new Map<PlannedStem, BlendTone>()
   for (const stems of byGroup(blends)) {
     const { view, blends: inView } = viewOf(plan, stems, asPlanned)
     const seen = seenGroup(view, await viewSums(view, tasks))
+    look({ group: stems[0].group, seen, blends: inView })
     let sharp: GroupSpectra | null = null
     for (const blend of inView) {
       const written = rendered?.find(stem => stem.file === blend.stem.file) ?? null

@@ -24,13 +24,16 @@ interface Seen {
 const LOOK = `({
   scroll: document.documentElement.scrollWidth,
   charts: [...document.querySelectorAll('svg[role=img]')]
+    .filter(chart => chart.checkVisibility())
     .map(chart => chart.getBoundingClientRect())
     .filter(box => box.width > 0)
     .map(box => ({ width: box.width, height: box.height, right: box.right })),
   firstLook: document.querySelector('.first-look').getBoundingClientRect().bottom,
   paper: getComputedStyle(document.body).backgroundColor,
 })`
-const REACHABLE = 'a[href], summary, [tabindex="0"]'
+/** Of the buttons of a choice, only the chosen one is a stop of its own; the arrow keys go on from there. */
+const REACHABLE =
+  'a[href], summary, [tabindex="0"], button:enabled, input:enabled:not([type=radio]), input[type=radio]:enabled:checked, textarea'
 
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8')
 

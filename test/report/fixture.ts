@@ -4,6 +4,7 @@ import type { ReportInput } from '../../src/report/build-report.js'
 import { buildReport } from '../../src/report/build-report.js'
 import type { Report } from '../../src/report/report.js'
 import { inventedCloseUp } from './lantern-street/close-ups.js'
+import { inventedDesk, inventedListen } from './lantern-street/desk.js'
 import { plannedSource, plannedStem, planOf, renderedStem } from './lantern-street/plan.js'
 import {
   CELSIUS,
@@ -350,6 +351,8 @@ export const lanternStreet: ReportInput = {
   rendered: stems.map(renderedStem),
   tone,
   closeUps,
+  listens: new Map([['upright-bass', inventedListen]]),
+  desks: new Map([['upright-bass', inventedDesk]]),
   tool: { version: '0.1.0' },
   made: { at: '2025-11-25T14:02:11.000Z' },
   recipeSha256: sha256Of('recipe'),

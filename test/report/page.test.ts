@@ -27,14 +27,15 @@ describe('the page', () => {
     expect(page.length).toBeGreaterThan(100_000)
   })
 
-  it('allows its own style sheet by its hash and nothing else', () => {
+  it('allows its own style sheet and script by their hashes and nothing else', () => {
     const policy = /http-equiv="Content-Security-Policy" content="([^"]*)"/
       .exec(page)![1]!
       .replaceAll('&#39;', "'")
     const style = /<style>([^]*?)<\/style>/.exec(page)![1]!
-    const hash = createHash('sha256').update(style, 'utf8').digest('base64')
+    const script = /<script>([^]*?)<\/script>/.exec(page)![1]!
+    const hashOf = (text: string): string => createHash('sha256').update(text, 'utf8').digest('base64')
     expect(policy).toBe(
-      `default-src 'none'; style-src 'sha256-${hash}'; script-src 'none'; base-uri 'none'; form-action 'none'`,
+      `default-src 'none'; style-src 'sha256-${hashOf(style)}'; script-src 'sha256-${hashOf(script)}'; base-uri 'none'; form-action 'none'`,
     )
   })
 
@@ -81,6 +82,8 @@ describe('the page', () => {
       rendered: null,
       tone: [],
       closeUps: new Map(),
+      listens: new Map(),
+      desks: new Map(),
       made: { at: null },
       recipeSha256: null,
     })

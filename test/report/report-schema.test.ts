@@ -36,6 +36,8 @@ describe('report.json against its schema', () => {
       rendered: null,
       tone: [],
       closeUps: new Map(),
+      listens: new Map(),
+      desks: new Map(),
       recipeSha256: null,
       made: { at: null },
     })

@@ -21,7 +21,7 @@ afterEach(() => {
 describe('writeReport', () => {
   it('leaves the report, the page and the hand-off sheet, and nothing else', () => {
     const into = folder()
-    const written = writeReport(into, lanternReport())
+    const written = writeReport(into, lanternReport(), new Map())
     expect(readdirSync(into).sort()).toEqual(['handoff.md', 'report.html', 'report.json'])
     expect(readFileSync(written.json, 'utf8')).toBe(reportJson(lanternReport()))
     expect(readFileSync(written.handoff, 'utf8')).toBe(handoffOf(lanternReport()))

@@ -5,5 +5,5 @@ serve({
   measure: async () => (await import('../../measure/tasks.js')).measureTasks,
   render: async () => (await import('../../render/tasks.js')).renderTasks,
   tone: async () => (await import('../../tone/tasks.js')).toneTasks,
-  report: async () => (await import('../../report/close-up/close-ups-of.js')).reportTasks,
+  report: async () => (await import('../../report/tasks.js')).reportTasks,
 })

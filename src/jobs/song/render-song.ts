@@ -6,11 +6,14 @@ import type { RenderedStem } from '../../render/rendered.js'
 import { refuseChangedSince, statesOf } from '../../render/unchanged.js'
 import { buildReport } from '../../report/build-report.js'
 import { closeUpsOf } from '../../report/close-up/close-ups-of.js'
+import type { Desk } from '../../report/desk/desk.js'
+import { deskOf } from '../../report/desk/desk-of.js'
+import { type Passages, passagesOf } from '../../report/listen/passages-of.js'
 import type { Report } from '../../report/report.js'
 import { type WrittenReport, writeReport } from '../../report/write-report.js'
 import { interrupted } from '../../terms/interrupted.js'
 import { toneAudioSeconds } from '../../tone/audio-seconds.js'
-import { toneOfPlan } from '../../tone/tone-of-plan.js'
+import { type GroupLook, toneOfPlan } from '../../tone/tone-of-plan.js'
 import { toneWarnings } from '../../tone/tone-warnings.js'
 import { sha256OfFile } from '../../wave/hash.js'
 import { removeLeftovers } from '../../wave/temporary-name.js'
@@ -30,6 +33,8 @@ export interface RenderOptions extends PlanOptions {
   readonly signal: AbortSignal
   /** ISO 8601 time that the report carries; null leaves it out, for reports that must come out the same. */
   readonly madeAt: string | null
+  /** Whether report.html holds a passage of each group to listen to. */
+  readonly audio: boolean
 }
 
 /**
@@ -60,9 +65,14 @@ export const renderSong = async (
     const made = await makeStems(plan, pool.rooms.render, hold)
     const { rendered } = made
     progress.stage({ song, doing: 'comparing the tone', audioSeconds: toneAudioSeconds(plan, true) })
-    const tone = await toneOfMade(plan, made, pool)
+    const desks = new Map<string, Desk>()
+    const tone = await toneOfMade(plan, made, pool, look => {
+      const desk = deskOf(session, plan, look)
+      if (desk !== null) desks.set(look.group, desk)
+    })
     progress.stage({ song, doing: 'writing the report', audioSeconds: null })
     const closeUps = await closeUpsOf(session, measurement, plan, pool.rooms.report)
+    const passages = options.audio ? await passagesOf(session, plan, pool.rooms.report) : SILENT
     if (options.signal.aborted) throw interrupted()
     const report = buildReport({
       session,
@@ -71,6 +81,8 @@ export const renderSong = async (
       rendered,
       tone,
       closeUps,
+      listens: passages.listens,
+      desks,
       tool: tool(),
       made: { at: options.madeAt },
       recipeSha256,
@@ -78,13 +90,21 @@ export const renderSong = async (
     })
     refuseChangedSince(before)
     made.deliver()
-    return { session, measurement, plan, rendered, report, written: writeReport(plan.folder, report) }
+    const written = writeReport(plan.folder, report, passages.bytes)
+    return { session, measurement, plan, rendered, report, written }
   }
 }
 
+const SILENT: Passages = { listens: new Map(), bytes: new Map() }
+
 /** The tone of stems that still lie in the workshop: the same plan, each stem where it is now. */
-const toneOfMade = (plan: Plan, { rendered, files }: MadeStems, pool: SongPool) => {
+const toneOfMade = (
+  plan: Plan,
+  { rendered, files }: MadeStems,
+  pool: SongPool,
+  look: (group: GroupLook) => void,
+) => {
   const here = <Stem extends { readonly file: string }>(stems: readonly Stem[]): readonly Stem[] =>
     stems.map((stem, i) => ({ ...stem, file: files[i]! }))
-  return toneOfPlan({ ...plan, stems: here(plan.stems) }, here(rendered), pool.rooms.tone)
+  return toneOfPlan({ ...plan, stems: here(plan.stems) }, here(rendered), pool.rooms.tone, look)
 }

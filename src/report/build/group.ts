@@ -4,6 +4,8 @@ import type { SessionGroup } from '../../recipe/session.js'
 import { fault, SumwellError } from '../../terms/fault.js'
 import type { BlendTone } from '../../tone/tone.js'
 import type { CloseUp } from '../close-up/close-up.js'
+import type { Desk } from '../desk/desk.js'
+import type { Listen } from '../listen/listen.js'
 import type { ReportBlend, ReportGroup } from '../report.js'
 import { sourceOf } from './source.js'
 import { thinTone } from './thin-tone.js'
@@ -47,8 +49,10 @@ export const groupOf = (input: {
   readonly plan: Plan
   readonly tones: readonly BlendTone[]
   readonly closeUp: CloseUp | null
+  readonly listen: Listen | null
+  readonly desk: Desk | null
 }): ReportGroup => {
-  const { group, measurement, plan, tones, closeUp } = input
+  const { group, measurement, plan, tones, closeUp, listen, desk } = input
   const sources = group.sources.map(source =>
     sourceOf({
       source,
@@ -76,6 +80,8 @@ export const groupOf = (input: {
     verdict: WORST_FIRST.find(v => sources.some(s => s.measured.verdict === v)) ?? 'sure',
     sources,
     closeUp,
+    listen,
+    desk,
     blends: blendsOf(group, plan, tones),
   }
 }

@@ -18,7 +18,8 @@ const PLAYED_SHARE = 0.002
 export const playedSemitones = (tone: BlendTone): readonly Semitone[] =>
   tone.semitones.filter(semitone => semitone.energyShare >= PLAYED_SHARE)
 
-const domainOf = (tone: BlendTone): [number, number] => {
+/** Lowest and highest frequency at which anything was played, Hz. */
+export const lossDomain = (tone: BlendTone): [number, number] => {
   const sounding = tone.frequenciesHz.filter(
     (_, i) => (tone.before.lossDb[i] ?? null) !== null || (tone.after.lossDb[i] ?? null) !== null,
   )
@@ -73,7 +74,7 @@ export const lossChart = (tone: BlendTone, text: ChartText, width: number): Mark
   const narrow = width < 480
   const height = narrow ? 216 : 268
   const box: Box = { width, height, left: 28, right: 10, top: 26, bottom: 34 }
-  const [low, high] = domainOf(tone)
+  const [low, high] = lossDomain(tone)
   const worst = max([...tone.before.lossDb, ...tone.after.lossDb], value => value ?? 0) ?? 0
   const deepest = Math.min(DEEPEST_DB, Math.max(6, Math.ceil(worst / 3) * 3))
   const x = logarithmic([low, high], [box.left, width - box.right])

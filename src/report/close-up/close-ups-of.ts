@@ -2,11 +2,10 @@ import type { Plan, PlannedSource } from '../../decide/plan.js'
 import type { SongMeasurement } from '../../measure/measurement.js'
 import type { Session, SessionGroup, SessionSource } from '../../recipe/session.js'
 import type { Pooled } from '../../terms/task.js'
+import type { reportTasks } from '../tasks.js'
 import type { CloseUp } from './close-up.js'
-import { type CloseUpInput, closeUp } from './close-up-task.js'
+import type { CloseUpInput } from './close-up-task.js'
 import type { TracedSource } from './traced-source.js'
-
-export const reportTasks = { closeUp }
 
 /** The planned file that a source is heard through: its own, or for a group that of the group's reference. */
 const plannedFor = (

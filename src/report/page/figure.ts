@@ -19,7 +19,8 @@ export const figure = (input: {
   readonly place: keyof typeof PLACES
   readonly draw: (width: number, id: string) => Markup
   readonly caption: Piece
-  readonly table: Markup
+  /** null where what is drawn follows the listener's hand. */
+  readonly table: Markup | null
 }): Markup => {
   const drawings = Object.entries(PLACES[input.place]).map(
     ([size, width]) => html`<div class="at-${size}">${input.draw(width, `${input.id}-${size}`)}</div>
@@ -27,5 +28,5 @@ export const figure = (input: {
   )
   return html`<div class="drawn ${input.place}" id="${input.id}"><figure>
 ${drawings}<figcaption>${input.caption}</figcaption></figure>
-<details class="behind"><summary>The numbers behind this chart</summary>${input.table}</details></div>`
+${input.table !== null && html`<details class="behind"><summary>The numbers behind this chart</summary>${input.table}</details>`}</div>`
 }

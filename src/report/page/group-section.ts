@@ -2,6 +2,7 @@ import type { ReportGroup } from '../report.js'
 import { fixed, orDash } from '../words/figures.js'
 import { blendSection } from './blend-section.js'
 import { closeUpFigure } from './close-up-figure.js'
+import { deskSection } from './desk-section.js'
 import { lagTimeFigures } from './lag-time-figure.js'
 import { html, type Markup, named } from './markup.js'
 import { rivalsDetails } from './rivals-details.js'
@@ -30,6 +31,7 @@ ${sourceTable(group)}
 ${rivalsDetails(group)}
 ${group.closeUp !== null && closeUpFigure(group, group.closeUp, index)}
 <div class="blends${compared.length === 1 && ' alone'}">${compared.map((blend, b) => blendSection(blend, `${index}-${b}`))}</div>
+${compared.map(blend => deskSection(group, blend, index))}
 ${lags.length > 0 && html`<div class="blends">${lags}</div>`}
 </section>`
 }

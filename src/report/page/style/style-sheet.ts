@@ -1,4 +1,5 @@
 import { CHARTS } from './charts.js'
+import { DESK } from './desk.js'
 import { INK } from './ink.js'
 import { LAYOUT } from './layout.js'
 import { PRINT } from './print.js'
@@ -6,4 +7,4 @@ import { TABLES } from './tables.js'
 import { TYPE } from './type.js'
 
 /** The one style sheet of the page. */
-export const STYLE_SHEET = [INK, TYPE, LAYOUT, TABLES, CHARTS, PRINT].join('')
+export const STYLE_SHEET = [INK, TYPE, LAYOUT, TABLES, CHARTS, DESK, PRINT].join('')

@@ -1,0 +1,75 @@
+/** How samples are packed: whole numbers of so many bits, or floating point; lowest byte first. */
+export type Coding = 's16' | 's24' | 's32' | 'f32' | 'f64'
+
+export const BYTES_OF: Readonly<Record<Coding, number>> = { s16: 2, s24: 3, s32: 4, f32: 4, f64: 8 }
+
+const CODINGS: readonly Coding[] = ['s16', 's24', 's32', 'f32', 'f64']
+
+/** That in which a recording of this kind keeps its bits: its own, and 16 for 8. */
+export const codingFor = (bitDepth: number, sampleFormat: 'int' | 'float'): Coding => {
+  if (sampleFormat === 'float') return bitDepth > 32 ? 'f64' : 'f32'
+  return bitDepth <= 16 ? 's16' : bitDepth <= 24 ? 's24' : 's32'
+}
+
+const STEPS: Readonly<Partial<Record<Coding, number>>> = { s16: 32768, s24: 8388608, s32: 2147483648 }
+
+const fits = (value: number, coding: Coding): boolean => {
+  const steps = STEPS[coding]
+  if (steps === undefined) return coding === 'f64' || Math.fround(value) === value
+  const whole = value * steps
+  return Number.isInteger(whole) && whole >= -steps && whole < steps
+}
+
+/** The given coding, or the first larger one that keeps every value exactly (the mean of several channels has more bits than each). */
+export const losslessCoding = (channels: readonly Float64Array[], first: Coding): Coding =>
+  CODINGS.slice(CODINGS.indexOf(first)).find(coding =>
+    channels.every(samples => samples.every(value => fits(value, coding))),
+  ) ?? 'f64'
+
+/** Planar samples, full scale ±1, as bytes, frame by frame. */
+export const pack = (channels: readonly Float64Array[], coding: Coding): Uint8Array => {
+  const frames = channels[0]?.length ?? 0
+  const size = BYTES_OF[coding]
+  const bytes = new Uint8Array(frames * channels.length * size)
+  const view = new DataView(bytes.buffer)
+  let at = 0
+  for (let i = 0; i < frames; i++) {
+    for (const samples of channels) {
+      writeSample(view, at, samples[i]!, coding)
+      at += size
+    }
+  }
+  return bytes
+}
+
+const writeSample = (view: DataView, at: number, value: number, coding: Coding): void => {
+  if (coding === 'f32') view.setFloat32(at, value, true)
+  else if (coding === 'f64') view.setFloat64(at, value, true)
+  else if (coding === 's32') view.setInt32(at, value * 2147483648, true)
+  else if (coding === 's16') view.setInt16(at, value * 32768, true)
+  else {
+    const whole = value * 8388608
+    view.setUint16(at, whole & 0xffff, true)
+    view.setInt8(at + 2, whole >> 16)
+  }
+}
+
+/** The reverse of `pack`, exactly. */
+export const unpack = (bytes: Uint8Array, coding: Coding, channels: number): readonly Float64Array[] => {
+  const size = BYTES_OF[coding]
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
+  const frames = Math.floor(bytes.length / (size * channels))
+  return Array.from({ length: channels }, (_, channel) => {
+    const samples = new Float64Array(frames)
+    let at = channel * size
+    for (let i = 0; i < frames; i++, at += channels * size) samples[i] = readSample(view, at, coding)
+    return samples
+  })
+}
+
+const readSample = (view: DataView, at: number, coding: Coding): number => {
+  if (coding === 's24') return ((view.getInt8(at + 2) << 16) | view.getUint16(at, true)) / 8388608
+  if (coding === 's16') return view.getInt16(at, true) / 32768
+  if (coding === 's32') return view.getInt32(at, true) / 2147483648
+  return coding === 'f32' ? view.getFloat32(at, true) : view.getFloat64(at, true)
+}
