@@ -2,7 +2,7 @@ import type { Candidate, Polarity, Verdict } from '../measurement.js'
 import type { PairEstimate } from '../pair/pair-estimate.js'
 import { judgePair } from '../verdict/judge-pair.js'
 import * as say from '../verdict/reasons.js'
-import type { MeasuredPair, MeasuredTraces } from './measure-traces.js'
+import type { MeasuredPair, MeasuredTraces } from './measured-traces.js'
 import type { SolvedLags } from './solve.js'
 
 /** What is told of one source, its channels taken together. */
@@ -27,6 +27,7 @@ export const worse = (a: Verdict, b: Verdict): Verdict => (LEVELS.indexOf(a) > L
 /** Pairs of a group that miss each other by this much put a source in doubt, seconds. */
 const CLOSURE_SECONDS = 0.00025
 const ARRIVAL_CANDIDATES = 5
+const NO_PAIR = { estimate: null, shiftSamples: 0, beyondSamples: null }
 
 /**
  * One source from its channels. The lag of a linked set is the mean of its channels' lags, so that the middle of a pair of
@@ -38,11 +39,7 @@ export const judgeSource = (measured: MeasuredTraces, solved: SolvedLags, source
   const channels = traces.flatMap((t, i) => (t.source === source && isAlive(measured, i) ? [i] : []))
   const found = channels.map(channel => clearest(measured, channel))
   const judged = found.map(pair =>
-    judgePair(pair?.estimate ?? null, {
-      sampleRateHz: task.sampleRateHz,
-      shiftSamples: pair?.shiftSamples ?? 0,
-      searchSamples: measured.searchSamples,
-    }),
+    judgePair(pair ?? NO_PAIR, { sampleRateHz: task.sampleRateHz, searchSamples: measured.searchSamples }),
   )
   const best = found
     .filter(pair => pair !== null)

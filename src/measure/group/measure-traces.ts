@@ -1,137 +1,113 @@
-import { estimatePair, type PairEstimate } from '../pair/pair-estimate.js'
+import { estimatePair } from '../pair/pair-estimate.js'
 import { type Peak, searchLags } from '../pair/search.js'
-import type { SpectraPlan, Trace } from '../spectra/accumulate.js'
-import { type FrameGrid, frameGrid, gridSegments } from '../spectra/frame-grid.js'
-import type { ShiftSchedule } from '../spectra/schedule.js'
+import type { Trace } from '../spectra/accumulate.js'
+import { furtherMotion, type Motion, still } from '../time/motion.js'
+import { sourceCurve } from '../time/source-curve.js'
+import { beyondSearch } from './beyond-search.js'
 import { gatesOf } from './gates.js'
-import { type GatheredSpectra, gatherSpectra, pairOf } from './gather.js'
+import { type GatheredSpectra, pairOf } from './gather.js'
 import type { GroupTask, SpectraProvider } from './group-input.js'
+import { likenessOf } from './likeness.js'
+import { clearestPair, type MeasuredPair, type MeasuredTraces, type Round } from './measured-traces.js'
+import { fineGrid, runPass, searchGrid } from './passes.js'
+import { runawaysOf } from './runaways.js'
 import { otherPairs, referencePairs, tracesOf } from './traces.js'
 
-/** One pair of traces with what was found, and the whole frames by which the second was read ahead of the first. */
-export interface MeasuredPair {
-  readonly first: number
-  readonly second: number
-  readonly shiftSamples: number
-  /** Lag within the estimate is what is left after `shiftSamples`. Null: nothing shared. */
-  readonly estimate: PairEstimate | null
-}
-
-export interface MeasuredTraces {
-  readonly task: GroupTask
-  readonly traces: readonly Trace[]
-  /** Pairs with the reference, first; then the others. */
-  readonly pairs: readonly MeasuredPair[]
-  readonly shifts: readonly number[]
-  readonly gathered: GatheredSpectra
-  readonly searchSamples: number
-}
-
-const FOLDS = 8
-/** Segments of work: about this many seconds each. */
-const SEGMENT_SECONDS = 20
-const COARSE_WINDOW_SECONDS = 0.34
-const FINE_WINDOW_SECONDS = 0.17
-/** The search may take up this part of the coarse window at most. */
-const SEARCH_SHARE = 0.22
 /** A fine pass whose peak lies this far (of its window) from where it was expected is made again there. */
 const MOVED_SHARE = 1 / 64
+/** Two rounds of following: a runaway lag first roughly, then to a fraction of a frame. */
+const ROUNDS = 3
 
 /**
- * Two passes and, where needed, a third: a coarse one with a window that spans the search, then a fine one with every source
- * read ahead by its whole-frame lag, for all pairs.
+ * A coarse pass whose window spans the search, then fine passes with every source read ahead by its lag, for all pairs; again
+ * as long as a source turns out to lie elsewhere or to move during the take.
  */
 export const measureTraces = async (task: GroupTask, provide: SpectraProvider): Promise<MeasuredTraces> => {
   const traces = tracesOf(task)
   const searchSamples = task.searchSeconds * task.sampleRateHz
-  const withReference = referencePairs(traces, task.reference)
-  const coarse = await pass(task, provide, {
-    grid: coarseGrid(task),
+  const direct = referencePairs(traces, task.reference)
+  const coarse = await runPass(task, provide, {
+    grid: searchGrid(task, task.searchSeconds),
     traces,
-    pairs: withReference,
+    pairs: direct,
     shifts: task.members.map(() => 0),
     gates: traces.map(() => 0),
   })
   const gates = gatesOf(coarse.levels)
-  let shifts = coarseShifts(task, traces, withReference, coarse, searchSamples)
-  const grid = fineGrid(task)
-  const pairs = [...withReference, ...otherPairs(traces, task, likenessOf(coarse, traces))]
-  let gathered = await pass(task, provide, { grid, traces, pairs, shifts, gates })
-  let measured = withReference.map((pair, p) => measurePair(gathered, pair, p, traces, shifts, searchSamples))
-  const moved = shiftsAgain(task, traces, measured, shifts, grid)
-  if (moved !== null) {
-    shifts = moved
-    gathered = await pass(task, provide, { grid, traces, pairs, shifts, gates })
-    measured = withReference.map((pair, p) => measurePair(gathered, pair, p, traces, shifts, searchSamples))
+  const pairs = [...direct, ...otherPairs(traces, task, likenessOf(coarse, traces))]
+  const fine = async (motions: readonly Motion[]): Promise<Round> => {
+    const shifts = motions.map(m => m.schedule)
+    const gathered = await runPass(task, provide, { grid: fineGrid(task), traces, pairs, shifts, gates })
+    return {
+      motions,
+      gathered,
+      pairs: direct.map((pair, p) => measurePair(gathered, pair, p, traces, motions, searchSamples)),
+    }
   }
+  let round = await fine(coarseShifts(task, traces, direct, coarse, searchSamples).map(still))
+  const runaways = await runawaysOf(task, provide, round, traces, gates, searchSamples)
+  if (runaways !== null) round = await better(task, traces, round, await fine(runaways), fine)
+  for (let again = 1; again < ROUNDS; again++) {
+    const motions = motionsAgain(task, traces, round)
+    if (motions === null) break
+    const next = await better(task, traces, round, await fine(motions), fine)
+    if (next === round) break
+    round = next
+  }
+  const beyond = await beyondSearch(task, provide, round, traces, gates, searchSamples)
   const others = pairs
-    .slice(withReference.length)
-    .map((pair, p) => measureOther(gathered, pair, withReference.length + p, traces, shifts))
-  return { task, traces, pairs: [...measured, ...others], shifts, gathered, searchSamples }
-}
-
-const powerOfTwo = (frames: number): number => {
-  let size = 256
-  while (size < frames) size *= 2
-  return size
-}
-
-const coarseGrid = (task: GroupTask): FrameGrid =>
-  frameGrid({
-    sampleRateHz: task.sampleRateHz,
-    frames: task.members[task.reference]!.frames,
-    fftSize: powerOfTwo(
-      Math.max(COARSE_WINDOW_SECONDS, task.searchSeconds / SEARCH_SHARE) * task.sampleRateHz,
-    ),
-    hopsPerWindow: 2,
-    folds: FOLDS,
-    blockSeconds: 1,
-  })
-
-const fineGrid = (task: GroupTask): FrameGrid => {
-  const frames = task.members[task.reference]!.frames
-  return frameGrid({
-    sampleRateHz: task.sampleRateHz,
-    frames,
-    fftSize: powerOfTwo(FINE_WINDOW_SECONDS * task.sampleRateHz),
-    // In a short take every instant must weigh alike; in a long one the ripple of half overlap is lost in other errors.
-    hopsPerWindow: frames < 60 * task.sampleRateHz ? 3 : 2,
-    folds: FOLDS,
-    blockSeconds: 1,
-  })
-}
-
-const pass = async (
-  task: GroupTask,
-  provide: SpectraProvider,
-  wish: Pick<SpectraPlan, 'grid' | 'traces' | 'pairs' | 'gates'> & { shifts: readonly ShiftSchedule[] },
-): Promise<GatheredSpectra> => {
-  const plan: SpectraPlan = {
-    ...wish,
-    startFrames: task.members.map(m => m.startFrame),
-    lengths: task.members.map(m => m.frames),
-    tracked: wish.pairs.flatMap(([first], p) => (wish.traces[first]!.source === task.reference ? [p] : [])),
-    shared: sharedStretch(task, wish.shifts),
-    passage: task.passage,
+    .slice(direct.length)
+    .map((pair, p) => measureOther(round.gathered, pair, direct.length + p, traces, round.motions))
+  return {
+    task,
+    traces,
+    pairs: [...round.pairs.map((p, i) => ({ ...p, beyondSamples: beyond.get(i) ?? null })), ...others],
+    motions: round.motions,
+    gathered: round.gathered,
+    searchSamples,
   }
-  const maxHops = Math.max(8, Math.round((SEGMENT_SECONDS * task.sampleRateHz) / wish.grid.hop))
-  return gatherSpectra(
-    plan,
-    gridSegments(wish.grid, maxHops).map(segment => provide(plan, segment)),
-  )
 }
 
-/** Where all sources have sound; null where that is under nine tenths of the reference (a short overdub must not cut the rest). */
-const sharedStretch = (task: GroupTask, shifts: readonly ShiftSchedule[]): SpectraPlan['shared'] => {
-  let startFrame = Number.NEGATIVE_INFINITY
-  let endFrame = Number.POSITIVE_INFINITY
-  task.members.forEach((member, i) => {
-    const shift = shifts[i]!
-    if (typeof shift !== 'number') return
-    startFrame = Math.max(startFrame, member.startFrame - shift)
-    endFrame = Math.min(endFrame, member.startFrame - shift + member.frames)
+/** A motion is kept only where following it lines up more of the sound. */
+const LINED_UP_MORE = 1.02
+
+// The next round where all that newly moves gained by it; else a round in which only the gainers move.
+const better = async (
+  task: GroupTask,
+  traces: readonly Trace[],
+  before: Round,
+  after: Round,
+  fine: (motions: readonly Motion[]) => Promise<Round>,
+): Promise<Round> => {
+  const mass = (round: Round, source: number): number => {
+    const index = clearestPair(round.pairs, traces, source)
+    return index === null ? 0 : round.pairs[index]!.estimate!.peaks[0]!.mass
+  }
+  const kept = task.members.map((_, source) => {
+    const motion = after.motions[source]!
+    if (motion === before.motions[source] || typeof motion.schedule === 'number') return motion
+    return mass(after, source) >= LINED_UP_MORE * mass(before, source) ? motion : before.motions[source]!
   })
-  return endFrame - startFrame >= 0.9 * task.members[task.reference]!.frames ? { startFrame, endFrame } : null
+  if (kept.every((m, i) => m === after.motions[i])) return after
+  if (kept.every((m, i) => m === before.motions[i])) return before
+  return fine(kept)
+}
+
+// Where the last pass shows a source elsewhere, or moving: how to follow it. Null: nowhere.
+const motionsAgain = (task: GroupTask, traces: readonly Trace[], round: Round): Motion[] | null => {
+  const { fftSize } = round.gathered.plan.grid
+  const next = task.members.map((_, source) => {
+    const motion = round.motions[source]!
+    const index = clearestPair(round.pairs, traces, source)
+    if (index === null) return motion
+    const { estimate } = round.pairs[index]!
+    if (typeof motion.schedule === 'number' && Math.abs(estimate!.lagSamples) > fftSize * MOVED_SHARE) {
+      return still(Math.round(motion.schedule + estimate!.lagSamples))
+    }
+    const curve = sourceCurve(round.gathered, index, estimate!.lagSamples)
+    return (curve === null ? null : furtherMotion(motion, estimate!.lagSamples, curve)) ?? motion
+  })
+  return next.some((motion, i) => motion !== round.motions[i]) ? next : null
 }
 
 // The best coarse peak of each source over all its channels, as whole frames.
@@ -156,10 +132,11 @@ const measurePair = (
   [first, second]: readonly [number, number],
   index: number,
   traces: readonly Trace[],
-  shifts: readonly number[],
+  motions: readonly Motion[],
   searchSamples: number,
 ): MeasuredPair => {
-  const shiftSamples = shifts[traces[second]!.source]! - shifts[traces[first]!.source]!
+  const shiftSamples =
+    motions[traces[second]!.source]!.anchorSamples - motions[traces[first]!.source]!.anchorSamples
   const { sums, whole, folds } = pairOf(gathered, index)
   const estimate = estimatePair({
     sums,
@@ -168,7 +145,7 @@ const measurePair = (
     low: -searchSamples - shiftSamples,
     high: searchSamples - shiftSamples,
   })
-  return { first, second, shiftSamples, estimate }
+  return { first, second, shiftSamples, estimate, beyondSamples: null }
 }
 
 /** Pairs without the reference are only looked at near where both lags put them. */
@@ -179,9 +156,10 @@ const measureOther = (
   [first, second]: readonly [number, number],
   index: number,
   traces: readonly Trace[],
-  shifts: readonly number[],
+  motions: readonly Motion[],
 ): MeasuredPair => {
-  const shiftSamples = shifts[traces[second]!.source]! - shifts[traces[first]!.source]!
+  const shiftSamples =
+    motions[traces[second]!.source]!.anchorSamples - motions[traces[first]!.source]!.anchorSamples
   const { sums, whole, folds } = pairOf(gathered, index)
   const reach = OTHER_REACH_SECONDS * sums.sampleRateHz
   return {
@@ -189,50 +167,6 @@ const measureOther = (
     second,
     shiftSamples,
     estimate: estimatePair({ sums, whole, folds, low: -reach, high: reach }),
+    beyondSamples: null,
   }
-}
-
-const shiftsAgain = (
-  task: GroupTask,
-  traces: readonly Trace[],
-  measured: readonly MeasuredPair[],
-  shifts: readonly number[],
-  grid: FrameGrid,
-): number[] | null => {
-  const next = task.members.map((_, source) => {
-    const best = measured
-      .filter(m => traces[m.second]!.source === source && m.estimate !== null)
-      .sort((a, b) => b.estimate!.peaks[0]!.mass - a.estimate!.peaks[0]!.mass)[0]
-    const lag = best?.estimate?.lagSamples ?? 0
-    return Math.abs(lag) < grid.fftSize * MOVED_SHARE ? shifts[source]! : Math.round(best!.shiftSamples + lag)
-  })
-  return next.some((shift, i) => shift !== shifts[i]) ? next : null
-}
-
-// How much two sources share, from what both share with the reference.
-const likenessOf = (
-  coarse: GatheredSpectra,
-  traces: readonly Trace[],
-): ((i: number, j: number) => number) => {
-  const level = (source: number): number => {
-    let sum = 0
-    coarse.plan.pairs.forEach(([, second], p) => {
-      if (traces[second]!.source !== source) return
-      const { sums } = pairOf(coarse, p)
-      for (let k = 8; k < sums.first.length; k++) {
-        const product = sums.first[k]! * sums.second[k]!
-        const re = sums.cross[2 * k]!
-        const im = sums.cross[2 * k + 1]!
-        if (product > 0) sum += (re * re + im * im) / product
-      }
-    })
-    return sum
-  }
-  const known = new Map<number, number>()
-  const of = (source: number): number => {
-    const found = known.get(source) ?? level(source)
-    known.set(source, found)
-    return found
-  }
-  return (i, j) => of(i) * of(j)
 }

@@ -1,6 +1,6 @@
 import { weightedLeastSquares } from '../../signal/statistics.js'
 import { jackknifeError, statedError } from '../pair/leave-out.js'
-import type { MeasuredPair, MeasuredTraces } from './measure-traces.js'
+import type { MeasuredPair, MeasuredTraces } from './measured-traces.js'
 
 /** Lags of all traces from all pairs. */
 export interface SolvedLags {

@@ -1,5 +1,5 @@
 import type { Warning } from '../../terms/warning.js'
-import type { MeasuredTraces } from '../group/measure-traces.js'
+import type { MeasuredTraces } from '../group/measured-traces.js'
 import type { SessionTrack } from '../session/session-source.js'
 import { type PairImage, pairImage } from './pair-image.js'
 import { type Side, sidesByName } from './side-words.js'

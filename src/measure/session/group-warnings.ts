@@ -69,6 +69,7 @@ function* aboutSource(f: GroupFindings, i: number): Generator<[WarningCode, stri
     }
   }
   yield* aboutStart(f, i)
+  yield* aboutMotion(f, source)
   yield* aboutStated(f, track, source)
   const distance = distanceDiffers({
     track,
@@ -94,6 +95,31 @@ function* aboutStart(f: GroupFindings, i: number): Generator<[WarningCode, strin
     yield [
       'START_DIFFERS',
       `Starts ${offset > 0 ? offset : -offset} frames (${ms.toFixed(1)} ms) ${way} than the reference by its time stamp. That was taken off before measuring; the lag is what is left.`,
+    ]
+  }
+}
+
+/** Drift is told where it moves the lag by more than this over the take, seconds. */
+const DRIFT_TOLD_SECONDS = 2e-5
+
+function* aboutMotion(f: GroupFindings, source: SourceMeasurement): Generator<[WarningCode, string]> {
+  const rate = f.group.sampleRateHz
+  const { drift, steps, lagOverTime } = source
+  if (drift !== null && lagOverTime !== null && lagOverTime.length > 1) {
+    const span = lagOverTime[lagOverTime.length - 1]!.atSeconds - lagOverTime[0]!.atSeconds
+    const total = Math.abs(drift.ppm) * 1e-6 * span
+    if (total > DRIFT_TOLD_SECONDS) {
+      yield [
+        'DRIFT',
+        `Drifts by ${drift.ppm.toFixed(2)} ppm against the reference, ${(1000 * total).toFixed(2)} ms over the take: two clocks that are not locked, or a stand that creeps. The lag told is that at the first sound; follow: drift corrects it. For the next take lock all devices to one word clock.`,
+      ]
+    }
+  }
+  for (const step of steps ?? []) {
+    const by = msFromSamples(step.toLagSamples - step.fromLagSamples, rate)
+    yield [
+      'STEP',
+      `The lag changes by ${by > 0 ? '+' : ''}${by.toFixed(2)} ms at ${step.atSeconds.toFixed(1)} s: a stand that was moved, or a punch-in. The lag told is that of the longest stretch; follow: steps corrects all, or name one stretch (passage:).`,
     ]
   }
 }

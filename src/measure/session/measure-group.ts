@@ -3,14 +3,16 @@ import type { Pooled } from '../../terms/task.js'
 import type { Warning } from '../../terms/warning.js'
 import type { GroupMember, SpectraProvider } from '../group/group-input.js'
 import { type JudgedSource, judgeSource } from '../group/judged-source.js'
-import { type MeasuredTraces, measureTraces } from '../group/measure-traces.js'
+import { measureTraces } from '../group/measure-traces.js'
+import type { MeasuredTraces } from '../group/measured-traces.js'
 import { solveLags } from '../group/solve.js'
 import { furtherFindings } from '../health/further-findings.js'
 import type { GroupMeasurement } from '../measurement.js'
 import type { measureTasks } from '../tasks.js'
+import { NOTHING_OVER_TIME, type OverTime, overTime } from '../time/over-time.js'
 import { groupWarnings } from './group-warnings.js'
 import { type SessionTrack, stampOffset } from './session-source.js'
-import { NOTHING_OVER_TIME, referenceEntry, sourceEntry } from './source-entry.js'
+import { referenceEntry, sourceEntry } from './source-entry.js'
 
 export interface MeasuredGroup {
   readonly group: GroupMeasurement
@@ -23,6 +25,7 @@ interface Attempt {
   readonly offsets: readonly number[]
   /** Per track; null for the reference. */
   readonly judged: readonly (JudgedSource | null)[]
+  readonly overTime: readonly (OverTime | null)[]
   readonly closureSamples: number | null
   /** Null with fewer than two tracks. */
   readonly measured: MeasuredTraces | null
@@ -54,15 +57,15 @@ export const measureGroup = async (
     const judged = further.judged[i]
     const entry =
       judged === null || judged === undefined
-      ? referenceEntry(track)
-      : sourceEntry(
-          track,
-          judged,
-          found.offsets[i]!,
-          group.sampleRateHz,
-          session.temperatureCelsius,
-          NOTHING_OVER_TIME,
-        )
+        ? referenceEntry(track)
+        : sourceEntry(
+            track,
+            judged,
+            found.offsets[i]!,
+            group.sampleRateHz,
+            session.temperatureCelsius,
+            found.overTime[i] ?? NOTHING_OVER_TIME,
+          )
     return { ...entry, advice: further.advice[i] ?? null }
   })
   return {
@@ -97,7 +100,8 @@ const attemptGroup = async (
       startFrame: offsets[i]!,
     }),
   )
-  if (tracks.length < 2) return { offsets, judged: tracks.map(() => null), closureSamples: null, measured: null }
+  if (tracks.length < 2)
+    return { offsets, judged: tracks.map(() => null), overTime: [], closureSamples: null, measured: null }
   const measured = await measureTraces(
     {
       sampleRateHz: group.sampleRateHz,
@@ -109,9 +113,11 @@ const attemptGroup = async (
     provide,
   )
   const solved = solveLags(measured)
+  const judged = tracks.map((_, i) => (i === reference ? null : judgeSource(measured, solved, i)))
   return {
     offsets,
-    judged: tracks.map((_, i) => (i === reference ? null : judgeSource(measured, solved, i))),
+    judged,
+    overTime: judged.map((j, i) => (j?.lagSamples == null ? null : overTime(measured, i, j.lagSamples))),
     closureSamples: solved.closureSamples,
     measured,
   }

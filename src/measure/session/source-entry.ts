@@ -2,13 +2,9 @@ import { metresFromSamples, msFromSamples } from '../../terms/units.js'
 import type { JudgedSource } from '../group/judged-source.js'
 import { worse } from '../group/judged-source.js'
 import type { SourceMeasurement } from '../measurement.js'
+import { NOTHING_OVER_TIME, type OverTime } from '../time/over-time.js'
 import * as say from '../verdict/reasons.js'
 import type { SessionTrack } from './session-source.js'
-
-/** What is told of a source's lag over the take. */
-export type OverTime = Pick<SourceMeasurement, 'drift' | 'steps' | 'swaySamples' | 'lagOverTime'>
-
-export const NOTHING_OVER_TIME: OverTime = { drift: null, steps: null, swaySamples: null, lagOverTime: null }
 
 /** The entry of the reference: lag 0 by definition; `unknown` where it cannot serve. */
 export const referenceEntry = (track: SessionTrack): SourceMeasurement => {

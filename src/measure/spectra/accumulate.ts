@@ -2,11 +2,14 @@ import { RealFft } from '../../signal/fft.js'
 import { float64 } from '../../signal/kernel/arena.js'
 import { addCross, addPower, applyWindow, moveInto, takeMeanOff } from '../../signal/spectral-sums.js'
 import { hann } from '../../signal/windows.js'
+import { turnInto } from '../pair/turn.js'
+import { blockPeaks } from '../time/block-peaks.js'
 import type { FrameGrid, GridSegment } from './frame-grid.js'
 import { frameMiddleSeconds, frameStart } from './frame-grid.js'
 import type { FrameSource } from './frame-source.js'
+import { ReadAhead } from './read-ahead.js'
 import { REGISTERS, registerOf } from './registers.js'
-import { type ShiftSchedule, scheduledShift } from './schedule.js'
+import { exactShift, type ShiftSchedule, scheduledShift } from './schedule.js'
 import { type BlockTrack, TrackBands } from './track-bands.js'
 
 /** One channel of one source. */
@@ -27,6 +30,8 @@ export interface SpectraPlan {
   readonly pairs: readonly (readonly [number, number])[]
   /** Pairs (by index) whose lag is followed over time. */
   readonly tracked: readonly number[]
+  /** Also list the clearest lags of every block within so many frames; null: do not. */
+  readonly peakRangeSamples: number | null
   /** Per trace: mean square below which a frame does not vote. */
   readonly gates: readonly number[]
   /** Per source: its length, frames. */
@@ -65,8 +70,6 @@ export interface SegmentSpectra {
   readonly voted: readonly number[]
 }
 
-const READ_HOPS = 24
-
 /** Streams one segment of all sources of a group through the transform and sums what `plan` asks for. */
 export const accumulateSpectra = (
   sources: readonly FrameSource[],
@@ -98,22 +101,36 @@ export const accumulateSpectra = (
   const buffers = new ReadAhead(sources, grid)
 
   let blockVotes = 0
+  const blockFrames = pairs.map(() => 0)
   let edge: { autos: Float64Array[]; cross: Float64Array[]; voted: number[] } | null = null
   const closeBlock = (firstHop: number, endHop: number) => {
     if (blockVotes > 0) {
       const middle = (frameMiddleSeconds(grid, firstHop) + frameMiddleSeconds(grid, endHop - 1)) / 2
       blocks.push({
         atSeconds: middle,
-        hops: endHop - firstHop,
+        frames: plan.tracked.map(index => blockFrames[index]!),
         pairs: plan.tracked.map(index => {
           const [first, second] = pairs[index]!
           return bands.reduce(blockAutos[first]!, blockAutos[second]!, blockCross[index]!)
+        }),
+        peaks: plan.tracked.map(index => {
+          const [first, second] = pairs[index]!
+          return plan.peakRangeSamples === null
+            ? []
+            : blockPeaks(
+                blockAutos[first]!,
+                blockAutos[second]!,
+                blockCross[index]!,
+                plan.peakRangeSamples,
+                fft,
+              )
         }),
       })
       for (let i = 0; i < traces.length; i++) moveInto(autos[i]!, blockAutos[i]!)
       for (let i = 0; i < pairs.length; i++) moveInto(cross[i]!, blockCross[i]!)
     }
     blockVotes = 0
+    blockFrames.fill(0)
   }
 
   let blockStart = segment.firstHop
@@ -134,7 +151,8 @@ export const accumulateSpectra = (
       const intoCross = onEdge ? edge!.cross : blockCross
       for (let t = 0; t < traces.length; t++) {
         const trace = traces[t]!
-        const shift = scheduledShift(plan.shifts[trace.source]!, seconds)
+        const exact = exactShift(plan.shifts[trace.source]!, seconds)
+        const shift = Math.round(exact)
         const samples = insideShared(
           plan,
           start,
@@ -148,6 +166,7 @@ export const accumulateSpectra = (
         const voices = onEdge ? edge!.voted : voted
         voices[t] = voices[t]! + 1
         fft.forward(frame, spectra[t]!)
+        if (shift !== exact) turnInto(spectra[t]!, exact - shift, grid.fftSize, spectra[t]!)
         if (!onEdge) blockVotes++
         addPowerByRegister(spectra[t]!, intoAutos[t]!, registers, energies[t]!)
       }
@@ -155,6 +174,7 @@ export const accumulateSpectra = (
         const [first, second] = pairs[p]!
         if (!active[first] || !active[second]) continue
         addCross(spectra[first]!, spectra[second]!, intoCross[p]!)
+        if (!onEdge) blockFrames[p] = blockFrames[p]! + 1
         if (!onEdge) countVotes(energies[first]!, energies[second]!, votes[p]!)
       }
     }
@@ -246,33 +266,5 @@ const countVotes = (first: Float64Array, second: Float64Array, votes: Float64Arr
     const product = first[r]! * second[r]!
     votes[2 * r] = votes[2 * r]! + Math.sqrt(product)
     votes[2 * r + 1] = votes[2 * r + 1]! + product
-  }
-}
-
-/** Reads each source in long pieces and hands out overlapping frames of them. */
-class ReadAhead {
-  readonly #pieces: { start: number; planar: Float64Array[] }[]
-  readonly #length: number
-  readonly #window: number
-  readonly #sources: readonly FrameSource[]
-
-  constructor(sources: readonly FrameSource[], grid: FrameGrid) {
-    this.#sources = sources
-    this.#window = grid.windowLength
-    this.#length = grid.windowLength + READ_HOPS * grid.hop
-    this.#pieces = sources.map(source => ({
-      start: Number.NEGATIVE_INFINITY,
-      planar: Array.from({ length: source.channels }, () => float64(this.#length)),
-    }))
-  }
-
-  at(trace: Trace, start: number): Float64Array {
-    const piece = this.#pieces[trace.source]!
-    if (!(start >= piece.start && start + this.#window <= piece.start + this.#length)) {
-      this.#sources[trace.source]!.read(start, piece.planar)
-      piece.start = start
-    }
-    const offset = start - piece.start
-    return piece.planar[trace.channel]!.subarray(offset, offset + this.#window)
   }
 }

@@ -1,3 +1,4 @@
+import type { BlockPeak } from '../time/block-peaks.js'
 import type { FrameGrid } from './frame-grid.js'
 
 /** Sums of one block of time in the bands of `TrackBands`: small enough to keep for a whole take. */
@@ -11,9 +12,12 @@ export interface BandSums {
 export interface BlockTrack {
   /** Middle of the block in the group's time. */
   readonly atSeconds: number
-  readonly hops: number
+  /** Frames in which both voted, per tracked pair. */
+  readonly frames: readonly number[]
   /** In the order of `SpectraPlan.tracked`. */
   readonly pairs: readonly BandSums[]
+  /** The clearest lags of the block per tracked pair; empty where the plan does not ask for them. */
+  readonly peaks: readonly (readonly BlockPeak[])[]
 }
 
 /** Width of a band, Hz, at most: a lag of 40 frames at 48 kHz turns the phase by a quarter over it. */

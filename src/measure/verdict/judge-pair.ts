@@ -11,8 +11,6 @@ export interface Judgement {
 
 export interface JudgeContext {
   readonly sampleRateHz: number
-  /** Whole frames by which the source was read ahead before the estimate. */
-  readonly shiftSamples: number
   readonly searchSamples: number
 }
 
@@ -48,10 +46,18 @@ const LIMITS = {
   commonHz: 60,
 } as const
 
+/** What of a measured pair is judged. */
+export interface JudgedPair {
+  readonly estimate: PairEstimate | null
+  readonly shiftSamples: number
+  readonly beyondSamples: number | null
+}
+
 /** Judges one source against the reference. `estimate` null: nothing at all is shared. */
-export const judgePair = (estimate: PairEstimate | null, context: JudgeContext): Judgement => {
+export const judgePair = (pair: JudgedPair, context: JudgeContext): Judgement => {
+  const { estimate } = pair
   if (estimate === null) return { lag: 'unknown', polarity: 'unknown', reason: say.nothingShared() }
-  const doubts = [...unknowns(estimate, context), ...unsures(estimate, context)]
+  const doubts = [...unknowns(estimate, pair, context), ...unsures(estimate, context)]
   const worst = (part: 'lag' | 'polarity'): Verdict =>
     doubts.some(d => d[part] === 'unknown')
       ? 'unknown'
@@ -61,8 +67,11 @@ export const judgePair = (estimate: PairEstimate | null, context: JudgeContext):
   return { lag: worst('lag'), polarity: worst('polarity'), reason: doubts[0]?.reason ?? null }
 }
 
-function* unknowns(e: PairEstimate, context: JudgeContext): Generator<Doubt> {
+function* unknowns(e: PairEstimate, pair: JudgedPair, context: JudgeContext): Generator<Doubt> {
   const unknown = (reason: string): Doubt => ({ lag: 'unknown', polarity: 'unknown', reason })
+  if (pair.beyondSamples !== null) {
+    yield unknown(say.beyond((1000 * pair.beyondSamples) / context.sampleRateHz))
+  }
   if (
     e.score < LIMITS.scoreUnknown ||
     e.prominence < LIMITS.prominenceUnknown ||
@@ -70,7 +79,7 @@ function* unknowns(e: PairEstimate, context: JudgeContext): Generator<Doubt> {
   ) {
     yield unknown(say.nothingShared())
   }
-  const lag = e.lagSamples + context.shiftSamples
+  const lag = e.lagSamples + pair.shiftSamples
   const cycle = Math.min(0.02 * context.searchSamples, context.sampleRateHz / Math.max(1, e.middleHz))
   if (Math.abs(lag) > context.searchSamples - Math.max(1, cycle)) {
     yield unknown(say.atTheEdge(context.searchSamples / context.sampleRateHz))

@@ -16,6 +16,9 @@ export const nothingShared = (): string =>
 export const atTheEdge = (searchSeconds: number): string =>
   `the best match lies at the edge of the search of ${ms(searchSeconds * 1000)}: widen it (search:), or check that both files start together`
 
+export const beyond = (lagMs: number): string =>
+  `a lag of ${lagMs > 0 ? '' : 'minus '}${ms(lagMs)}, beyond the search, fits better than any within it: widen the search (search:), or check that both files start together`
+
 export const otherPeriod = (awayMs: number): string =>
   `a lag ${ms(awayMs)} ${awayMs > 0 ? 'later' : 'earlier'} fits nearly as well, as with a held note, an exact loop or an echo: name a passage with clear attacks (passage:), or state the lag`
 

@@ -1,0 +1,86 @@
+import type { SpectraPlan } from '../spectra/accumulate.js'
+import { type FrameGrid, frameGrid, gridSegments } from '../spectra/frame-grid.js'
+import { exactShift, type ShiftSchedule } from '../spectra/schedule.js'
+import { type GatheredSpectra, gatherSpectra } from './gather.js'
+import type { GroupTask, SpectraProvider } from './group-input.js'
+
+const FOLDS = 8
+/** Segments of work: about this many seconds each. */
+const SEGMENT_SECONDS = 20
+const COARSE_WINDOW_SECONDS = 0.34
+const FINE_WINDOW_SECONDS = 0.17
+/** A search may take up this part of the window at most: at its edge Hann frames then share half of what they hold. */
+const SEARCH_SHARE = 0.22
+const BLOCK_SECONDS = 1
+
+const powerOfTwo = (frames: number): number => {
+  let size = 256
+  while (size < frames) size *= 2
+  return size
+}
+
+/** Window for searching lags of `-searchSeconds … searchSeconds`: 0.34 s, or longer where the search asks for it. */
+export const searchGrid = (task: GroupTask, searchSeconds: number): FrameGrid =>
+  frameGrid({
+    sampleRateHz: task.sampleRateHz,
+    frames: task.members[task.reference]!.frames,
+    fftSize: powerOfTwo(Math.max(COARSE_WINDOW_SECONDS, searchSeconds / SEARCH_SHARE) * task.sampleRateHz),
+    hopsPerWindow: 2,
+    folds: FOLDS,
+    blockSeconds: BLOCK_SECONDS,
+  })
+
+/** Window for measuring what is left after whole-frame shifts: 0.17 s. */
+export const fineGrid = (task: GroupTask): FrameGrid => {
+  const { frames } = task.members[task.reference]!
+  return frameGrid({
+    sampleRateHz: task.sampleRateHz,
+    frames,
+    fftSize: powerOfTwo(FINE_WINDOW_SECONDS * task.sampleRateHz),
+    // In a short take every instant must weigh alike; in a long one the ripple of half overlap is lost in other errors.
+    hopsPerWindow: frames < 60 * task.sampleRateHz ? 3 : 2,
+    folds: FOLDS,
+    blockSeconds: BLOCK_SECONDS,
+  })
+}
+
+export interface PassWish extends Pick<SpectraPlan, 'grid' | 'traces' | 'pairs' | 'gates'> {
+  readonly shifts: readonly ShiftSchedule[]
+  readonly peakRangeSamples?: number | null
+}
+
+/** One pass over all sources of the group, in segments that may be worked on side by side. */
+export const runPass = async (
+  task: GroupTask,
+  provide: SpectraProvider,
+  { peakRangeSamples = null, ...wish }: PassWish,
+): Promise<GatheredSpectra> => {
+  const plan: SpectraPlan = {
+    ...wish,
+    peakRangeSamples,
+    startFrames: task.members.map(m => m.startFrame),
+    lengths: task.members.map(m => m.frames),
+    tracked: wish.pairs.flatMap(([first], p) => (wish.traces[first]!.source === task.reference ? [p] : [])),
+    shared: sharedStretch(task, wish.shifts),
+    passage: task.passage,
+  }
+  const maxHops = Math.max(8, Math.round((SEGMENT_SECONDS * task.sampleRateHz) / wish.grid.hop))
+  return gatherSpectra(
+    plan,
+    gridSegments(wish.grid, maxHops).map(segment => provide(plan, segment)),
+  )
+}
+
+/** Where all sources have sound; null where that is under nine tenths of the reference (a short overdub must not cut the rest). */
+const sharedStretch = (task: GroupTask, shifts: readonly ShiftSchedule[]): SpectraPlan['shared'] => {
+  let startFrame = Number.NEGATIVE_INFINITY
+  let endFrame = Number.POSITIVE_INFINITY
+  const length = task.members[task.reference]!.frames
+  task.members.forEach((member, i) => {
+    const first = Math.round(exactShift(shifts[i]!, 0))
+    const last = Math.round(exactShift(shifts[i]!, length / task.sampleRateHz))
+    startFrame = Math.max(startFrame, member.startFrame - first)
+    endFrame = Math.min(endFrame, member.startFrame - last + member.frames)
+  })
+  return endFrame - startFrame >= 0.9 * length ? { startFrame, endFrame } : null
+}
