@@ -3,8 +3,8 @@
 const rooms = [
   'terms',
   'recipe',
-  'wave',
   'signal',
+  'wave',
   'measure',
   'decide',
   'render',

@@ -1,4 +1,5 @@
 import type { PlannedStem } from '../decide/plan.js'
+import { float64 } from '../signal/kernel/arena.js'
 import { interrupted } from '../terms/interrupted.js'
 import type { TaskContext } from '../terms/task.js'
 
@@ -20,7 +21,7 @@ export const forEachBlock = (
   action: (block: readonly Float64Array[], stemFrame: number) => void,
 ): void => {
   const length = blockFrames(stem.channels)
-  const buffers = Array.from({ length: stem.channels }, () => new Float64Array(length))
+  const buffers = Array.from({ length: stem.channels }, () => float64(length))
   for (let frame = 0; frame < stem.frames; frame += length) {
     if (context.aborted) throw interrupted()
     const frames = Math.min(length, stem.frames - frame)

@@ -1,4 +1,5 @@
 import type { PlannedSource, PlannedStem, StemPart } from '../decide/plan.js'
+import { float64 } from '../signal/kernel/arena.js'
 import { fault, SumwellError } from '../terms/fault.js'
 import { openSource, type SourceReader } from '../wave/source-reader.js'
 import { applyFades, type EdgeFades, edgeFadesOf } from './edge-fades.js'
@@ -80,7 +81,7 @@ const partReader = (source: SourceReader, motion: PartMotion, fades: EdgeFades |
       return true
     }
     if (scratch[0] === undefined || scratch[0].length < length) {
-      scratch = Array.from({ length: source.channels }, () => new Float64Array(length))
+      scratch = Array.from({ length: source.channels }, () => float64(length))
     }
     const input = scratch.map(samples => samples.subarray(0, length))
     source.read(start, input)

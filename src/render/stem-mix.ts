@@ -1,4 +1,5 @@
 import type { PlannedSource, PlannedStem } from '../decide/plan.js'
+import { float64 } from '../signal/kernel/arena.js'
 import { fault, SumwellError } from '../terms/fault.js'
 import { type OpenPart, openPart } from './open-part.js'
 
@@ -63,7 +64,7 @@ const sum = (parts: readonly OpenPart[]): StemMix['read'] => {
     for (const samples of into) samples.fill(0)
     const widest = Math.max(0, ...parts.map(part => part.channels))
     if (scratch.length < widest || scratch[0]?.length !== frames) {
-      scratch = Array.from({ length: widest }, () => new Float64Array(frames))
+      scratch = Array.from({ length: widest }, () => float64(frames))
     }
     for (const open of parts) {
       const sound = scratch.slice(0, open.channels)

@@ -1,4 +1,4 @@
-import { filterFrames } from './fir.js'
+import { addFrames, filterFrames } from './fir.js'
 import { float64 } from './kernel/arena.js'
 import { kaiserAt, sinc } from './windows.js'
 
@@ -114,7 +114,7 @@ export class Decimator {
     for (let i = 0; i < count; i++) output[i] = this.#middle * whole[i + this.#reach]!
     for (let q = 1; q < this.factor; q++) {
       filterFrames(this.#taps[q - 1]!, this.#streams[q]!, 0, scratch, count)
-      for (let i = 0; i < count; i++) output[i] = output[i]! + scratch[i]!
+      addFrames(output, scratch, count)
     }
   }
 }

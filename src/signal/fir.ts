@@ -77,3 +77,10 @@ const filterByKernel = (
     if (outputAt < 0) output.set(work.output.subarray(0, frames), done)
   }
 }
+
+/** `output[i] += more[i]` for the first `count` frames. */
+export const addFrames = (output: Float64Array, more: Float64Array, count: number): void => {
+  const run = addressOf(output) < 0 || addressOf(more) < 0 ? null : (kernels()?.run ?? null)
+  if (run !== null) run.addFrames(output.byteOffset, more.byteOffset, count)
+  else for (let i = 0; i < count; i++) output[i] = output[i]! + more[i]!
+}

@@ -23,7 +23,6 @@ export class LoudnessMeter {
   readonly #rate: number
   readonly #hopPowers = new GrowingArray()
   readonly #hopFrames = new GrowingArray()
-  #energy = 0
   #framesInHop = 0
   #hopLength: number
 
@@ -32,7 +31,7 @@ export class LoudnessMeter {
     this.#rate = sampleRateHz
     this.#weights = Float64Array.from({ length: channels }, (_, c) => weights?.[c] ?? 1)
     this.#coefficients = kWeighting(sampleRateHz)
-    this.#memory = Array.from({ length: channels }, () => new Float64Array(4))
+    this.#memory = Array.from({ length: channels }, () => new Float64Array(7))
     this.#hopLength = this.#lengthOfHop(0)
   }
 
@@ -41,7 +40,7 @@ export class LoudnessMeter {
     for (let start = 0; start < frames; ) {
       const end = Math.min(frames, start + this.#hopLength - this.#framesInHop)
       for (let c = 0; c < this.#weights.length; c++) {
-        this.#energy += this.#weights[c]! * this.#filteredEnergy(block[c]!, this.#memory[c]!, start, end)
+        this.#filter(block[c]!, this.#memory[c]!, start, end)
       }
       this.#framesInHop += end - start
       start = end
@@ -75,9 +74,13 @@ export class LoudnessMeter {
   }
 
   #closeHop(): void {
-    this.#hopPowers.add(this.#energy)
+    let energy = 0
+    this.#memory.forEach((memory, c) => {
+      energy += this.#weights[c]! * memory[6]!
+      memory[6] = 0
+    })
+    this.#hopPowers.add(energy)
     this.#hopFrames.add(this.#hopLength)
-    this.#energy = 0
     this.#framesInHop = 0
     this.#hopLength = this.#lengthOfHop(this.#hopPowers.length)
     for (const memory of this.#memory) {
@@ -90,30 +93,38 @@ export class LoudnessMeter {
     return Math.round(((index + 1) * this.#rate) / 10) - Math.round((index * this.#rate) / 10)
   }
 
-  #filteredEnergy(samples: Float64Array, memory: Float64Array, start: number, end: number): number {
+  /** Goes on from `memory`: two frames each of input, middle and output, then the energy of the hop so far. */
+  #filter(samples: Float64Array, memory: Float64Array, start: number, end: number): void {
     const { shelf, highPass } = this.#coefficients
     const { b0, b1, b2, a1, a2 } = shelf
     const { b0: c0, b1: c1, b2: c2, a1: d1, a2: d2 } = highPass
-    let m0 = memory[0]!
-    let m1 = memory[1]!
-    let m2 = memory[2]!
-    let m3 = memory[3]!
-    let energy = 0
+    let x1 = memory[0]!
+    let x2 = memory[1]!
+    let y1 = memory[2]!
+    let y2 = memory[3]!
+    let z1 = memory[4]!
+    let z2 = memory[5]!
+    let energy = memory[6]!
+    // What is known last is subtracted last, which shortens the chain that each frame waits for.
     for (let i = start; i < end; i++) {
       const x = samples[i]!
-      const y = b0 * x + m0
-      m0 = b1 * x - a1 * y + m1
-      m1 = b2 * x - a2 * y
-      const z = c0 * y + m2
-      m2 = c1 * y - d1 * z + m3
-      m3 = c2 * y - d2 * z
+      const y = b0 * x + b1 * x1 + b2 * x2 - a2 * y2 - a1 * y1
+      const z = c0 * y + c1 * y1 + c2 * y2 - d2 * z2 - d1 * z1
+      x2 = x1
+      x1 = x
+      y2 = y1
+      y1 = y
+      z2 = z1
+      z1 = z
       energy += z * z
     }
-    memory[0] = m0
-    memory[1] = m1
-    memory[2] = m2
-    memory[3] = m3
-    return energy
+    memory[0] = x1
+    memory[1] = x2
+    memory[2] = y1
+    memory[3] = y2
+    memory[4] = z1
+    memory[5] = z2
+    memory[6] = energy
   }
 }
 

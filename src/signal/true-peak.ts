@@ -1,4 +1,6 @@
 import { filterFrames } from './fir.js'
+import { addressOf, float64 } from './kernel/arena.js'
+import { kernels } from './kernel/kernels.js'
 import { kaiserAt, sinc } from './windows.js'
 
 const HALF_TAPS = 16
@@ -17,12 +19,14 @@ const CHUNK = 64 * GROUP
  * with 4 points, 0.12 dB with 8. Outside the signal is silence. Block sizes do not change the result.
  */
 export class TruePeakMeter {
+  /** Filters of the points between two frames, one behind the other. */
+  readonly #taps: Float64Array
   readonly #points: readonly Float64Array[]
   /** No interpolated value exceeds the largest frame around it times this: the sum of the taps' absolute values. */
   readonly #bound: number
   readonly #history: readonly Float64Array[]
-  readonly #work = new Float64Array(CHUNK + TAPS)
-  readonly #between = new Float64Array(GROUP)
+  readonly #work = float64(CHUNK + TAPS)
+  readonly #between = float64(GROUP)
   #peak = 0
 
   /**
@@ -32,7 +36,11 @@ export class TruePeakMeter {
   constructor(sampleRateHz: number, channels: number, factor = 4) {
     const ratio = sampleRateHz < 88200 ? 1 : sampleRateHz < 176400 ? 2 : 4
     const points = Math.max(2, factor / ratio)
-    this.#points = Array.from({ length: points - 1 }, (_, p) => pointTaps((p + 1) / points))
+    this.#taps = float64((points - 1) * TAPS)
+    this.#points = Array.from({ length: points - 1 }, (_, p) => this.#taps.subarray(p * TAPS, (p + 1) * TAPS))
+    this.#points.forEach((taps, p) => {
+      taps.set(pointTaps((p + 1) / points))
+    })
     const sums = this.#points.map(taps => taps.reduce((sum, tap) => sum + Math.abs(tap), 0))
     this.#bound = Math.max(1, ...sums) * (1 + 1e-12)
     this.#history = Array.from({ length: channels }, () => new Float64Array(TAPS - 1))
@@ -66,6 +74,14 @@ export class TruePeakMeter {
   /** The larger of `peak` and what `count` positions of the work array hold. */
   #search(count: number, peak: number): number {
     const work = this.#work
+    const run =
+      addressOf(work) < 0 || addressOf(this.#taps) < 0 || addressOf(this.#between) < 0 ? null : kernels()
+    if (run !== null) {
+      const between = this.#between.byteOffset
+      const taps = this.#taps.byteOffset
+      const { length } = this.#points
+      return run.run.truePeak(work.byteOffset, count, taps, TAPS, length, GROUP, between, this.#bound, peak)
+    }
     let result = peak
     for (let start = 0; start < count; start += GROUP) {
       const length = Math.min(GROUP, count - start)

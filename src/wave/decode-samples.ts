@@ -1,3 +1,4 @@
+import { decode24 } from '../signal/words.js'
 import type { SampleBuffer } from './sample-buffer.js'
 import type { SampleCoding } from './wave-format.js'
 
@@ -41,6 +42,11 @@ const strided24 = (
 const decodeS24: DecodeSamples = ({ u8, i32 }, first, stride, into, intoAt, frames) => {
   if (stride !== 1) {
     strided24(u8, first, stride, into, intoAt, frames)
+    return
+  }
+  const byKernel = decode24(u8, first, into, intoAt, frames)
+  if (byKernel > 0) {
+    strided24(u8, first + byKernel, 1, into, intoAt + byKernel, frames - byKernel)
     return
   }
   const head = Math.min(frames, (4 - (first % 4)) % 4)

@@ -1,4 +1,5 @@
 import type { Depth } from '../recipe/session.js'
+import { encode24 } from '../signal/words.js'
 import type { SampleBuffer } from './sample-buffer.js'
 
 /**
@@ -61,8 +62,13 @@ const strided24: (first: number, ...rest: Parameters<EncodeSamples>) => number =
 }
 
 /** One channel of 24 bit: four samples make three words of 32 bit, which is faster than twelve bytes. */
-const encode24: EncodeSamples = (values, from, frames, buffer, channel, stride) => {
+const encodeS24: EncodeSamples = (values, from, frames, buffer, channel, stride) => {
   let off = 0
+  const byKernel = stride === 1 ? encode24(values, from, frames, buffer.u8) : null
+  if (byKernel !== null) {
+    off = byKernel.off + strided24(byKernel.frames, values, from, frames, buffer, channel, stride)
+    return off === 0 ? -1 : firstThatDoesNotFit(values, from, frames, 24)
+  }
   const fours = stride === 1 ? frames >> 2 : 0
   const { i32 } = buffer
   for (let four = 0, word = 0, i = from; four < fours; four++, word += 3, i += 4) {
@@ -109,7 +115,7 @@ const encodeFloat: EncodeSamples = (values, from, frames, { f32 }, channel, stri
 
 export const encoders: Readonly<Record<`${Depth}`, EncodeSamples>> = {
   '16': encode16,
-  '24': encode24,
+  '24': encodeS24,
   '32': encode32,
   '32f': encodeFloat,
 }

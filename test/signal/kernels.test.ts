@@ -118,3 +118,57 @@ test('sums of spectra: kernel and twin agree bit for bit', async () => {
   expect(fast).toEqual(run(sums.plain, values => values))
   expect(fast.reduce((count, { length }) => count + length, 0)).toBe(66 + 66 + 263 + 33 + 33 + 3)
 })
+
+test('words of 24 bit: kernel and twin agree, what cannot be stored is found', async () => {
+  vi.resetModules()
+  vi.stubEnv('SUMWELL_PLAIN', '')
+  const { inArena, float64 } = await import('../../src/signal/kernel/arena.js')
+  const { decoders } = await import('../../src/wave/decode-samples.js')
+  const { encoders } = await import('../../src/wave/encode-samples.js')
+  const { newSampleBuffer } = await import('../../src/wave/sample-buffer.js')
+  const values = noise(1003, 'words').map(value => Math.floor(value * 2 ** 23) * 2 ** -23)
+  values.set([-1, 1 - 2 ** -23, 0, -(2 ** -23)], 500)
+  const there = (place: (length: number) => Float64Array) => {
+    const samples = place(1003)
+    samples.set(values)
+    const buffer = newSampleBuffer(3 * 1003)
+    const found = encoders['24'](samples, 1, 1002, buffer, 0, 1)
+    const bytes = buffer.u8.slice(0, 3 * 1002)
+    const back = place(1002)
+    decoders.s24(buffer, 0, 1, back, 0, 1002)
+    const faults = [1, -1.01, Number.NaN, 2 ** -24, Number.POSITIVE_INFINITY].map(wrong => {
+      samples[77] = wrong
+      return encoders['24'](samples, 1, 1002, buffer, 0, 1)
+    })
+    return { bytes, back: Float64Array.from(back), found, faults }
+  }
+  const fast = inArena(() => there(float64))
+  expect(fast.back).toEqual(values.subarray(1))
+  expect(fast.found).toBe(-1)
+  expect(fast.faults).toEqual([76, 76, 76, 76, 76])
+  expect(fast).toEqual(there(length => new Float64Array(length)))
+})
+
+test('true peak and decimation: kernel and twin agree bit for bit', async () => {
+  const peaks = await both(() => import('../../src/signal/true-peak.js'))
+  const rates = await both(() => import('../../src/signal/decimate.js'))
+  vi.resetModules()
+  vi.stubEnv('SUMWELL_PLAIN', '')
+  const { TruePeakMeter } = await import('../../src/signal/true-peak.js')
+  const { Decimator } = await import('../../src/signal/decimate.js')
+  const { inArena } = await import('../../src/signal/kernel/arena.js')
+  const sound = noise(30_011, 'sound').map((value, i) => value * (i / 30_011))
+  const run = (part: {
+    TruePeakMeter: typeof TruePeakMeter
+    Decimator: typeof Decimator
+  }): BigInt64Array[] => {
+    const meters = [4, 8].map(factor => new part.TruePeakMeter(48000, 1, factor))
+    for (const meter of meters) meter.push([sound])
+    const output = new Float64Array(2000)
+    new part.Decimator(16).push(sound, output)
+    return [bitsOf(Float64Array.from(meters, meter => meter.peak())), bitsOf(output)]
+  }
+  const fast = inArena(() => run({ TruePeakMeter, Decimator }))
+  expect(fast).toEqual(run({ ...peaks.plain, ...rates.plain }))
+  expect(fast[1]!.filter(bits => bits !== 0n).length).toBeGreaterThan(1800)
+})

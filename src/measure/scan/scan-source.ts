@@ -1,3 +1,4 @@
+import { float64 } from '../../signal/kernel/arena.js'
 import { LevelMeter } from '../../signal/level.js'
 import { LoudnessMeter } from '../../signal/loudness.js'
 import { TruePeakMeter } from '../../signal/true-peak.js'
@@ -92,7 +93,7 @@ const forEachBlock = (
 ): void => {
   const { frames, sampleRateHz } = reader.facts
   const length = Math.max(DROPOUT_PAST, Math.floor(BLOCK_NUMBERS / reader.channels))
-  const work = Array.from({ length: reader.channels }, () => new Float64Array(DROPOUT_PAST + length))
+  const work = Array.from({ length: reader.channels }, () => float64(DROPOUT_PAST + length))
   const block = work.map(samples => samples.subarray(DROPOUT_PAST))
   for (let firstFrame = 0; firstFrame < frames; firstFrame += length) {
     if (context.aborted) throw interrupted()

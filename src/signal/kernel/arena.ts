@@ -42,12 +42,19 @@ export const inArena = <Result>(work: () => Result): Result => {
 
 /** Zeros: in the kernel memory where this is called within `inArena` and there is room, else anywhere. */
 export const float64 = (length: number): Float64Array => {
-  const bytes = roundUp(8 * length)
+  const { buffer, at } = memoryFor(8 * length)
+  return new Float64Array(buffer, at, length)
+}
+
+/** `bytes` bytes of zeros, a multiple of eight, as a place in a buffer; taken as `float64` does. */
+export const memoryFor = (bytes: number): { readonly buffer: ArrayBuffer; readonly at: number } => {
+  const needed = roundUp(bytes)
   const loaded = depth === 0 ? null : kernels()
-  if (loaded === null || used + bytes > kept) return new Float64Array(length)
-  const array = new Float64Array(loaded.buffer, used, length)
-  used += bytes
-  return array.fill(0)
+  if (loaded === null || used + needed > kept) return { buffer: new ArrayBuffer(bytes), at: 0 }
+  const at = used
+  used += needed
+  new Uint8Array(loaded.buffer, at, bytes).fill(0)
+  return { buffer: loaded.buffer, at }
 }
 
 /** Kernel memory for the life of this thread: tables and work space. Null where there are no kernels or there is no room. */

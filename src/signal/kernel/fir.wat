@@ -1,6 +1,6 @@
 ;; output[i] = sum over k of taps[k] * input[i + k], sixteen outputs at a time.
 ;; Each sum starts at 0 and takes its products in the order of the taps: the same bits as src/signal/fir.ts.
-(func (export "fir")
+(func $fir (export "fir")
   (param $taps i32) (param $tapCount i32) (param $input i32) (param $output i32) (param $count i32)
   (local $end i32) (local $tap i32) (local $tapEnd i32) (local $at i32) (local $t v128)
   (local $s0 v128) (local $s1 v128) (local $s2 v128) (local $s3 v128)
@@ -57,3 +57,18 @@
       (local.set $output (i32.add (local.get $output) (i32.const 8)))
       (local.set $input (i32.add (local.get $input) (i32.const 8)))
       (br $tail))))
+
+;; output[i] += scratch[i].
+(func (export "addFrames") (param $output i32) (param $scratch i32) (param $count i32)
+  (local $end i32)
+  (local.set $end (i32.add (local.get $output) (i32.shl (i32.and (local.get $count) (i32.const -2)) (i32.const 3))))
+  (block $done
+    (loop $each
+      (br_if $done (i32.ge_u (local.get $output) (local.get $end)))
+      (v128.store (local.get $output) (f64x2.add (v128.load (local.get $output)) (v128.load (local.get $scratch))))
+      (local.set $output (i32.add (local.get $output) (i32.const 16)))
+      (local.set $scratch (i32.add (local.get $scratch) (i32.const 16)))
+      (br $each)))
+  (if (i32.and (local.get $count) (i32.const 1))
+    (then
+      (f64.store (local.get $output) (f64.add (f64.load (local.get $output)) (f64.load (local.get $scratch)))))))

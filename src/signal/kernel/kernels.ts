@@ -6,6 +6,20 @@ export interface Kernels {
   fftPass4(x: number, y: number, n: number, s: number, twiddles: number): void
   fftLast4(x: number, y: number, s: number): void
   fftLast2(x: number, y: number, s: number): void
+  addFrames(output: number, scratch: number, count: number): void
+  truePeak(
+    work: number,
+    count: number,
+    taps: number,
+    tapCount: number,
+    points: number,
+    group: number,
+    between: number,
+    bound: number,
+    peak: number,
+  ): number
+  decode24(bytes: number, into: number, count: number): void
+  encode24(samples: number, bytes: number, count: number): number
   addPower(x: number, bins: number, weight: number, sums: number): number
   addCross(x: number, y: number, bins: number, sums: number): void
   addCross4(x: number, y: number, stride: number, bins: number, sums: number): void

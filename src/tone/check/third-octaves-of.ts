@@ -1,3 +1,4 @@
+import { float64 } from '../../signal/kernel/arena.js'
 import { ThirdOctaveMeter } from '../../signal/third-octave.js'
 import { interrupted } from '../../terms/interrupted.js'
 import type { Task } from '../../terms/task.js'
@@ -28,10 +29,11 @@ export const thirdOctavesOf: Task<ThirdOctavesInput, MeasuredThirdOctaves> = ({ 
   try {
     const { sampleRateHz, channels, frames } = wave.facts
     const meters = Array.from({ length: channels }, () => new ThirdOctaveMeter(sampleRateHz))
+    const buffers = meters.map(() => float64(BLOCK))
     for (let start = 0; start < frames; start += BLOCK) {
       if (context.aborted) throw interrupted()
       const length = Math.min(BLOCK, frames - start)
-      const block = meters.map(() => new Float64Array(length))
+      const block = buffers.map(samples => samples.subarray(0, length))
       wave.read(start, block)
       meters.forEach((meter, channel) => {
         meter.push(block[channel]!)
