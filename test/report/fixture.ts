@@ -104,6 +104,7 @@ const align: SessionGroup['align'] = {
   hold: 'reference',
   resolution: 'fraction',
   follow: 'nothing',
+  slate: false,
 }
 
 const share = (source: string, value: number) => ({ source, kind: 'share', share: value / 100 }) as const

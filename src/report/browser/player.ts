@@ -72,13 +72,7 @@ export class Player {
 
   /** Frame of the passage that is heard now. */
   get position(): number {
-    const { from, to } = this.#region
-    if (!this.#playing) return from + this.#first
-    const gone = Math.max(
-      0,
-      Math.floor(this.#context.currentTime * this.#context.sampleRate) - this.#startFrame,
-    )
-    return from + ((this.#first + gone) % (to - from))
+    return this.#positionAt(Math.floor(this.#context.currentTime * this.#context.sampleRate))
   }
 
   /** Amplitude of everything. */
@@ -113,15 +107,15 @@ export class Player {
 
   /** Loops another region; what is heard goes on where it is, or begins at the region's start where that is outside. */
   loop(region: Region): void {
-    const at = this.position
-    const first = at >= region.from && at < region.to ? at - region.from : 0
-    this.#restart(region, first)
+    const frame = this.#soon()
+    const at = this.#positionAt(frame)
+    this.#restart(region, at >= region.from && at < region.to ? at - region.from : 0, frame)
   }
 
   /** Goes to a frame of the passage. */
-  go(frame: number): void {
+  go(passageFrame: number): void {
     const { from, to } = this.#region
-    this.#restart(this.#region, Math.max(0, Math.min(to - from - 1, frame - from)))
+    this.#restart(this.#region, Math.max(0, Math.min(to - from - 1, passageFrame - from)), this.#soon())
   }
 
   start(): void {
@@ -142,17 +136,22 @@ export class Player {
     }
   }
 
-  #restart(region: Region, first: number): void {
-    const frame = this.#soon()
-    const ahead = this.#playing ? frame - Math.floor(this.#context.currentTime * this.#context.sampleRate) : 0
+  /** `first`: frame of the region that is due at `frame` of the context. */
+  #restart(region: Region, first: number, frame: number): void {
     this.#region = region
-    this.#first = (first + ahead) % (region.to - region.from)
+    this.#first = first
     this.#startFrame = frame
     if (!this.#playing) return
     for (const [name, take] of this.#takes) {
       this.#end(take.voice, frame)
       take.voice = this.#begin(name, take, frame)
     }
+  }
+
+  #positionAt(frame: number): number {
+    const { from, to } = this.#region
+    const gone = this.#playing ? Math.max(0, frame - this.#startFrame) : 0
+    return from + ((this.#first + gone) % (to - from))
   }
 
   /** The next frame at which something can be changed without being late. */

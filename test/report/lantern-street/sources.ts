@@ -31,6 +31,7 @@ export const sessionSource = (invented: Invented): FileSource => ({
   fileShown: invented.file,
   via: invented.via,
   selection: { kind: 'all' },
+  slate: null,
   facts: {
     sampleRateHz: RATE,
     channels: 1,
@@ -84,6 +85,7 @@ export const measuredSource = (invented: Invented, isReference: boolean): Source
     swaySamples: null,
     lagOverTime: null,
     advice: null,
+    slate: null,
     ...invented.measured,
   }
 }

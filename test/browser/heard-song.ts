@@ -1,0 +1,29 @@
+import { silentProgress } from '../../src/jobs/progress.js'
+import { type RenderedSong, renderSong } from '../../src/jobs/song/render-song.js'
+import { measureTasks } from '../../src/measure/tasks.js'
+import { loadSession } from '../../src/recipe/load-session.js'
+import { renderTasks } from '../../src/render/tasks.js'
+import { reportTasks } from '../../src/report/tasks.js'
+import { inProcess } from '../../src/terms/task.js'
+import { toneTasks } from '../../src/tone/tasks.js'
+import { probeWave } from '../../src/wave/probe.js'
+
+const done = (): Promise<void> => Promise.resolve()
+
+/** The whole line for one recipe, in this thread. */
+export const rendered = async (recipe: string, audio: boolean): Promise<RenderedSong> =>
+  renderSong(
+    await loadSession(recipe, { allowOutside: false, probe: probeWave }),
+    {
+      rooms: {
+        measure: inProcess(measureTasks),
+        render: inProcess(renderTasks),
+        tone: inProcess(toneTasks),
+        report: inProcess(reportTasks),
+      },
+      stop: done,
+      close: done,
+    },
+    silentProgress,
+    { strict: false, signal: new AbortController().signal, madeAt: null, audio },
+  )
