@@ -13,6 +13,12 @@ export interface Listener {
 }
 
 /**
+ * Room for short-lived values in each thread, MB. Tasks make few of them; with the engine's own choice the rubbish of a
+ * five-minute song took 50 MB more, and no less time.
+ */
+const YOUNG_MB = 4
+
+/**
  * One worker thread and the order it is at. While idle it does not keep the process alive.
  * If the thread dies, its order fails with INTERNAL and `dead` is true from then on.
  */
@@ -23,8 +29,12 @@ export class Lane {
 
   constructor(module: URL, stopFlag: SharedArrayBuffer) {
     const start: WorkerStart = { stopFlag, module: module.href }
-    // No flags of this process: some of them (`--input-type`, a loader) keep a worker from starting.
-    this.worker = new Worker(entryOf(module), { workerData: start, execArgv: [] })
+    this.worker = new Worker(entryOf(module), {
+      workerData: start,
+      // No flags of this process: some of them (`--input-type`, a loader) keep a worker from starting.
+      execArgv: [],
+      resourceLimits: { maxYoungGenerationSizeMb: YOUNG_MB },
+    })
     this.worker.unref()
     this.worker.on('message', (reply: Reply) => {
       this.hear(reply)

@@ -21,9 +21,10 @@ export interface GatheredSpectra {
   readonly levels: readonly Float32Array[]
 }
 
+/** @param segments Emptied on the way: a sum that was added is let go, so that memory does not grow with the length. */
 export const gatherSpectra = async (
   plan: SpectraPlan,
-  segments: readonly Promise<SegmentSpectra>[],
+  segments: Promise<SegmentSpectra>[],
 ): Promise<GatheredSpectra> => {
   const { traces, pairs, grid } = plan
   const bins = grid.fftSize / 2 + 1
@@ -36,7 +37,7 @@ export const gatherSpectra = async (
   const edgeAutos = traces.map(() => new Float64Array(bins))
   const edgeCross = pairs.map(() => new Float64Array(2 * bins))
   const edgeVoted = traces.map(() => 0)
-  for (const promised of segments) {
+  for (let promised = segments.shift(); promised !== undefined; promised = segments.shift()) {
     const segment = await promised
     blocks.push(...segment.blocks)
     segment.edge?.autos.forEach((part, t) => {

@@ -18,8 +18,8 @@ export const viewSums = async (
   )
   let failure: { readonly error: unknown } | null = null
   let total: SegmentSums | null = null
-  // All are waited for, the failed too: no task of ours runs on after this has ended.
-  for (const piece of pieces) {
+  // All are waited for, the failed too: no task of ours runs on after this has ended. What was added is let go.
+  for (let piece = pieces.shift(); piece !== undefined; piece = pieces.shift()) {
     try {
       const sums = await piece
       total = total === null ? sums : addSegment(total, sums)
