@@ -1,0 +1,34 @@
+import { describe, expect, test } from 'vitest'
+import { HARD_KINDS, hardCase } from '../corpus/hard-cases.js'
+import { judgeCase } from '../corpus/judge-case.js'
+import { realCase } from '../corpus/real-cases.js'
+
+// A reduced version of bench/measuring-hard: other seeds than the figures of docs/measuring.md and than the tuning.
+describe('hard cases: never wrongly sure', () => {
+  test.each(HARD_KINDS)('%s', async kind => {
+    const result = await judgeCase(hardCase(kind, 'test 1'))
+    expect(result.wronglySure).toBe(false)
+    if (kind === 'plain' || kind === 'plain-room') expect(result.sure).toBe(true)
+    if (!result.sure) expect(result.judged.reason).toMatch(/check|name a|state|listen|widen|move|choose/)
+  })
+})
+
+describe('real recordings through loudspeaker, air, room and microphone', () => {
+  test.each([0, 1, 2, 3, 4, 5])(
+    'case %i: sure, right, and within -0.1 … +0.2 ms of the air path',
+    async i => {
+      const c = realCase(`test ${i}`)
+      const { sure, polarityRight, errorSamples } = await judgeCase(c)
+      expect(sure).toBe(true)
+      expect(polarityRight).toBe(true)
+      const errorMs = (1000 * errorSamples!) / c.sampleRateHz
+      expect(errorMs).toBeGreaterThan(-0.1)
+      expect(errorMs).toBeLessThan(0.2)
+    },
+  )
+
+  test('low end only, through a vented box: not sure of the wrong thing', async () => {
+    for (const i of [0, 1])
+      expect((await judgeCase(realCase(`test ${i}`, { lowOnly: true }))).wronglySure).toBe(false)
+  })
+})
