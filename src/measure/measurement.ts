@@ -64,6 +64,21 @@ export interface SourceMeasurement {
   readonly lagOverTime: readonly LagAtTime[] | null
   /** Null for the reference, for a group as a source and where nothing is played. */
   readonly advice: Advice | null
+  /** What a slate said; null where the recipe names none for this source, or it gave no answer. */
+  readonly slate: SlateMeasurement | null
+}
+
+/** A path's response to the slate, against the reference's. */
+export interface SlateMeasurement {
+  /** Like `lagSamples` of the source. */
+  readonly lagSamples: number
+  readonly lagUncertaintySamples: number
+  readonly arrivalSpreadSamples: number
+  readonly polarity: Polarity
+  /** True where it settled what was not sure by what was played. */
+  readonly used: boolean
+  /** The path's own group delay: octaves that both paths hold, their lag minus the arrival, frames. */
+  readonly groupDelay: readonly { readonly middleHz: number; readonly excessSamples: number }[]
 }
 
 /** What could be better at the next take. */

@@ -1,7 +1,15 @@
 import { compareRates } from './health/compare-rates.js'
 import { sumStretched } from './health/sum-stretched.js'
 import { scanSource } from './scan/scan-source.js'
+import { findSlatesIn, respondToSlate } from './slate/slate-tasks.js'
 import { sumSpectra } from './spectra/sum-spectra.js'
 
 /** What this room does in other threads: plain data in, plain data and typed arrays out. */
-export const measureTasks = { scanSource, sumSpectra, sumStretched, compareRates }
+export const measureTasks = {
+  scanSource,
+  sumSpectra,
+  sumStretched,
+  compareRates,
+  findSlatesIn,
+  respondToSlate,
+}

@@ -45,6 +45,15 @@ export interface FileSource extends SourceCommon {
   readonly via: Via | null
   readonly selection: ChannelSelection
   readonly facts: WaveFacts
+  /** A recording of the slate through this path, where it has a file of its own. */
+  readonly slate: SlateRecording | null
+}
+
+export interface SlateRecording {
+  readonly file: string
+  readonly fileShown: string
+  readonly selection: ChannelSelection
+  readonly facts: WaveFacts
 }
 
 /** Another group that is lined up in itself first and then moves as one; measured by its reference. */
@@ -83,6 +92,8 @@ export interface Align {
   readonly hold: 'reference' | 'latest'
   readonly resolution: 'fraction' | 'sample'
   readonly follow: 'nothing' | 'drift' | 'steps'
+  /** A slate was played through all paths of the group and stands somewhere in their files. */
+  readonly slate: boolean
 }
 
 export interface Blend {

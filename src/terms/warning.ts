@@ -20,6 +20,8 @@ export const WARNING_CODES = [
   'REFERENCE_POLARITY', // most others are inverted against the reference
   'STATED_DIFFERS', // the recipe states a lag or polarity that the measurement contradicts
   'DISTANCE_DIFFERS',
+  'SLATE_NOT_FOUND', // the recipe names a slate that is not heard, or not clearly
+  'SLATE_DIFFERS', // the slate contradicts what is sure by what was played
   'CLOSURE', // the pairs of a group do not agree
   'DRIFT',
   'STEP',

@@ -56,6 +56,7 @@ export const fileSource = (
     lag: 'measured',
     nudgeSamples: 0,
     distanceMetres: null,
+    slate: null,
     ...given,
   }
 }
@@ -67,6 +68,7 @@ export const ALIGN: Align = {
   hold: 'reference',
   resolution: 'fraction',
   follow: 'nothing',
+  slate: false,
 }
 
 export const group = (

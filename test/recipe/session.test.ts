@@ -31,6 +31,7 @@ groups:
       hold: latest
       resolution: sample
       follow: drift
+      slate: true
     blends:
       bass:       { parts: { piezo: 55, bridge: 45 } }
       bass-roomy: { parts: { piezo: 0 dB, bridge: -2 dB, room: -9.5 dB }, match: none }
@@ -73,6 +74,7 @@ test('every key of the format arrives in the session, quantities as numbers', as
       hold: 'latest',
       resolution: 'sample',
       follow: 'drift',
+      slate: true,
     },
     blends: [
       {
@@ -113,6 +115,7 @@ test('every key of the format arrives in the session, quantities as numbers', as
     fileShown: 'audio/take-04/bass-piezo.wav',
     via: 'pickup',
     selection: { kind: 'all' },
+    slate: null,
     polarity: 'measured',
     lag: 'measured',
     nudgeSamples: 0,
@@ -178,6 +181,7 @@ test('what a recipe does not say has the default of the format', async () => {
     hold: 'reference',
     resolution: 'fraction',
     follow: 'nothing',
+    slate: false,
   })
   expect(session.groups[0]!.blends).toEqual([])
   expect(session.deliver).toEqual({

@@ -4,8 +4,9 @@ import type { Warning } from '../../terms/warning.js'
 import { adviceFor } from '../advice/advice.js'
 import type { JudgedSource } from '../group/judged-source.js'
 import type { MeasuredTraces } from '../group/measured-traces.js'
-import type { Advice } from '../measurement.js'
+import type { Advice, SlateMeasurement } from '../measurement.js'
 import type { SessionTrack } from '../session/session-source.js'
+import { slateFindings } from '../slate/slate-findings.js'
 import type { measureTasks } from '../tasks.js'
 import { rateFactor } from './rate-label.js'
 import { rateSentences } from './rate-words.js'
@@ -29,23 +30,25 @@ export interface MeasuredTracks {
 export interface FurtherFindings {
   readonly judged: readonly (JudgedSource | null)[]
   readonly advice: readonly (Advice | null)[]
+  readonly slates: readonly (SlateMeasurement | null)[]
   readonly warnings: readonly Warning[]
 }
 
 /**
- * What is looked for once the lags are known: pairs the wrong way round, why a source has nothing in common, and what could be
- * better at the next take.
+ * What is looked for once the lags are known: pairs the wrong way round, what a slate settles, why a source has nothing in
+ * common, and what could be better at the next take.
  */
 export const furtherFindings = async (
   found: MeasuredTracks,
   tasks: Pooled<typeof measureTasks>,
 ): Promise<FurtherFindings> => {
   const { group, tracks, reference, measured } = found
-  if (measured === null) return { judged: found.judged, advice: [], warnings: [] }
-  const warnings: Warning[] = swappedPairs(group.name, tracks, measured)
+  if (measured === null) return { judged: found.judged, advice: [], slates: [], warnings: [] }
+  const slate = await slateFindings(found, tasks)
+  const warnings: Warning[] = [...swappedPairs(group.name, tracks, measured), ...slate.warnings]
   const judged: (JudgedSource | null)[] = []
   const advice: (Advice | null)[] = []
-  for (const [i, source] of found.judged.entries()) {
+  for (const [i, source] of slate.judged.entries()) {
     const factor =
       source === null || source.lagVerdict === 'sure'
         ? null
@@ -82,7 +85,7 @@ export const furtherFindings = async (
       message: warning,
     })
   }
-  return { judged, advice, warnings }
+  return { judged, advice, slates: slate.slates, warnings }
 }
 
 // Whatever was found between two rates is no lag.

@@ -8,6 +8,7 @@ import type { MeasuredTraces } from '../group/measured-traces.js'
 import { solveLags } from '../group/solve.js'
 import { furtherFindings } from '../health/further-findings.js'
 import type { GroupMeasurement } from '../measurement.js'
+import { withoutSlates } from '../slate/without-slates.js'
 import type { measureTasks } from '../tasks.js'
 import { NOTHING_OVER_TIME, type OverTime, overTime } from '../time/over-time.js'
 import { groupWarnings } from './group-warnings.js'
@@ -38,8 +39,9 @@ export const measureGroup = async (
   tasks: Pooled<typeof measureTasks>,
 ): Promise<MeasuredGroup> => {
   const reference = tracks.findIndex(t => t.source.name === group.reference)
+  const listened = await withoutSlates(group, tracks[reference]!, tasks)
   const attempt = (chosen: readonly SessionTrack[], offsets: readonly number[]): Promise<Attempt> =>
-    attemptGroup(group, chosen, chosen.indexOf(tracks[reference]!), offsets, tasks)
+    attemptGroup(listened, chosen, chosen.indexOf(tracks[reference]!), offsets, tasks)
   const stamped = tracks.map(track => stampOffset(track, tracks[reference]!))
   let found = await attempt(tracks, stamped)
   const contradicted = await stampsAgainstSound(tracks, reference, found, attempt)
@@ -64,9 +66,9 @@ export const measureGroup = async (
             found.offsets[i]!,
             group.sampleRateHz,
             session.temperatureCelsius,
-            found.overTime[i] ?? NOTHING_OVER_TIME,
+            (judged === found.judged[i] ? found.overTime[i] : null) ?? NOTHING_OVER_TIME,
           )
-    return { ...entry, advice: further.advice[i] ?? null }
+    return { ...entry, advice: further.advice[i] ?? null, slate: further.slates[i] ?? null }
   })
   return {
     group: {

@@ -73,4 +73,5 @@ const healthOf = ({ source, file, fromGroup, scan }: SessionTrack) => ({
   clippedRuns: scan.clippedRuns,
   hum: scan.hum,
   advice: null,
+  slate: null,
 })

@@ -6,6 +6,7 @@ import type { MeaningContext } from './context.js'
 import type { GroupDraft } from './draft.js'
 import { checkRange, quantityAt } from './quantities.js'
 import { referenceFile } from './rates.js'
+import { slateOf } from './slate.js'
 
 const SEARCH_SECONDS = 0.04
 /** A re-amped pass goes through converters twice and may have been played back by hand. */
@@ -31,6 +32,7 @@ export const alignOf = (
     hold: word('hold', ['reference', 'latest']),
     resolution: word('resolution', ['fraction', 'sample']),
     follow: word('follow', ['nothing', 'drift', 'steps']),
+    slate: slateOf(group, rate, context),
   }
 }
 

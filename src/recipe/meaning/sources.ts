@@ -4,6 +4,7 @@ import { metresOf, samplesOf, secondsOf } from '../words/quantity.js'
 import type { MeaningContext } from './context.js'
 import { type SourceDraft, selectionOf } from './draft.js'
 import { checkRange, quantityAt } from './quantities.js'
+import { slateFileOf } from './slate.js'
 
 const NUDGE_RANGE = { from: -10, to: 10, shown: 'at most 10 s to either side' }
 const DISTANCE_RANGE = { from: 0, to: 1000, shown: 'up to 1000 m' }
@@ -34,7 +35,17 @@ export const sessionSource = (
   const { facts, absolute, shown } = draft.file
   const selection = facts === null ? null : selectionOf(draft, facts.channels)
   if (facts === null || selection === null) return null
-  return { kind: 'file', ...common, file: absolute, fileShown: shown, via: draft.via, selection, facts }
+  const slate = slateFileOf(draft, rate, context)
+  return {
+    kind: 'file',
+    ...common,
+    file: absolute,
+    fileShown: shown,
+    via: draft.via,
+    selection,
+    facts,
+    slate,
+  }
 }
 
 const polarityOf = (draft: SourceDraft): SessionSource['polarity'] => {

@@ -5,6 +5,7 @@ import { placeholdersIn } from '../words/placeholders.js'
 import { NAME_WORDS, singleStem, stemFileName } from '../words/stem-name.js'
 import type { MeaningContext } from './context.js'
 import type { GroupDraft } from './draft.js'
+import { slateFound } from './slate.js'
 
 /** Longest file name in bytes; most file systems end at 255, and a temporary name needs some room. */
 const MAX_NAME_BYTES = 200
@@ -39,7 +40,7 @@ export const checkStemNames = (
       return
     }
   }
-  const sources = sourcesByIdentity(groups)
+  const sources = sourcesByIdentity(groups, context)
   const names = new Map<string, Stem>()
   for (const stem of stems) {
     const earlier = names.get(stem.fileName)
@@ -105,12 +106,16 @@ const stemsOfGroup = (group: GroupDraft, deliver: Deliver, context: MeaningConte
   return [...blends, ...singles]
 }
 
-const sourcesByIdentity = (groups: ReadonlyMap<string, GroupDraft>): ReadonlyMap<string, string> => {
+const sourcesByIdentity = (
+  groups: ReadonlyMap<string, GroupDraft>,
+  context: MeaningContext,
+): ReadonlyMap<string, string> => {
   const found = new Map<string, string>()
   for (const group of groups.values()) {
     for (const source of group.sources.values()) {
-      if (source.kind === 'file' && source.file.identity !== null)
-        found.set(source.file.identity, source.file.shown)
+      if (source.kind !== 'file') continue
+      for (const file of [source.file, slateFound(source, context)])
+        if (file !== null && file.identity !== null) found.set(file.identity, file.shown)
     }
   }
   return found

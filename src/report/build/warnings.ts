@@ -5,6 +5,8 @@ const NEEDS_A_PERSON: ReadonlySet<WarningCode> = new Set<WarningCode>([
   'NOT_SURE',
   'REFERENCE_POLARITY',
   'STATED_DIFFERS',
+  'SLATE_NOT_FOUND',
+  'SLATE_DIFFERS',
   'STAMP_CONTRADICTED',
   'COPY_OF_ANOTHER',
   'CHANNELS_SWAPPED',

@@ -61,6 +61,7 @@ const measurement = (name: string, more: Measured): SourceMeasurement => ({
   swaySamples: null,
   lagOverTime: null,
   advice: null,
+  slate: null,
   ...more,
 })
 
@@ -95,6 +96,7 @@ export const file = (
     fileShown: `audio/${name}.wav`,
     via: 'mic',
     selection: { kind: 'all' },
+    slate: null,
     ...recipe,
     facts,
   }
@@ -140,6 +142,7 @@ export const group = (name: string, told: readonly Told[], more: GroupMore = {})
         hold: 'reference',
         resolution: 'fraction',
         follow: 'nothing',
+        slate: false,
         ...more.align,
       },
       blends: more.blends ?? [],
