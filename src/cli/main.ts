@@ -12,6 +12,7 @@ const program = programOf(tool().version, {
     (await import('./commands/measure.js')).measure(recipes, optionsOf(options)),
   render: async (recipes, options) =>
     (await import('./commands/render.js')).render(recipes, optionsOf(options)),
+  slate: async (file, options) => (await import('./commands/slate.js')).slate(file, options),
 })
 
 // `sumwell --help | head -1`: a reader that leaves early is no fault.

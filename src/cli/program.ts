@@ -1,11 +1,14 @@
 import { Command, InvalidArgumentError } from 'commander'
+import type { SlateOptions } from './commands/slate.js'
 import type { GivenOptions } from './options.js'
+import { SLATE_DEPTHS, SLATE_RATES_HZ } from './slate-choices.js'
 
 /** What the commands do. Each loads what it needs when it is called: `--help` loads nothing. */
 export interface Actions {
   readonly check: Action
   readonly measure: Action
   readonly render: Action
+  readonly slate: (file: string, options: SlateOptions) => Promise<void>
 }
 
 type Action = (recipes: readonly string[], options: GivenOptions) => Promise<void>
@@ -24,7 +27,11 @@ export const programOf = (version: string, actions: Actions): Command => {
     .helpCommand('help [command]', 'print the help of a command')
     .configureHelp({
       subcommandTerm: command =>
-        command.name() === 'help' ? 'help [command]' : `${command.name()} <recipe...>`,
+        command.name() === 'help'
+          ? 'help [command]'
+          : command.name() === 'slate'
+            ? 'slate <file>'
+            : `${command.name()} <recipe...>`,
     })
     .addHelpText('after', EXITS)
 
@@ -56,6 +63,22 @@ export const programOf = (version: string, actions: Actions): Command => {
     .option('--dry-run', 'print the plan and write nothing')
     .option('--no-audio', 'leave the passages to listen to out of report.html')
   recipesAndOptions(render, actions.render)
+
+  program
+    .command('slate')
+    .summary('write a test signal to play once through all paths')
+    .description(
+      'Writes a slate: 9 s of mono, a sweep from 40 Hz to 16 kHz at -20 dBFS and the same upside down. Played once through ' +
+        'all paths, or at the head of a re-amped pass, it tells lag and polarity where the playing leaves them unsure. ' +
+        'Start with everything turned down: loudspeakers and ears.',
+    )
+    .argument('<file>', 'WAVE file to write')
+    .option('--rate <hz>', 'sample rate: 44100, 48000, 88200, 96000, 176400 or 192000', rateOf, 48000)
+    .option('--depth <bits>', 'word length: 16, 24 or 32f', depthOf, 24)
+    .option('--force', 'replace what stands under that name')
+    .option('--quiet', 'tell only what went wrong')
+    .option('--no-color', 'no colour; so does NO_COLOR in the environment')
+    .action(actions.slate)
   return program
 }
 
@@ -79,6 +102,16 @@ const jobsOf = (text: string): number => {
   const jobs = Number(text)
   if (/^\d+$/.test(text) && jobs >= 1 && jobs <= MOST_JOBS) return jobs
   throw new InvalidArgumentError(`It takes a whole number from 1 to ${MOST_JOBS}.`)
+}
+
+const rateOf = (text: string): SlateOptions['rate'] => oneOf(SLATE_RATES_HZ, text)
+
+const depthOf = (text: string): SlateOptions['depth'] => oneOf(SLATE_DEPTHS, text)
+
+const oneOf = <Value extends string | number>(allowed: readonly Value[], text: string): Value => {
+  const found = allowed.find(value => String(value) === text)
+  if (found !== undefined) return found
+  throw new InvalidArgumentError(`It takes one of ${allowed.join(', ')}.`)
 }
 
 const EXITS = `

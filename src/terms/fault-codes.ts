@@ -56,6 +56,7 @@ export const FAULT_CODES = [
   'WRITE_DISK_FULL',
   'WRITE_NOT_ALLOWED',
   'WRITE_OVER_SOURCE',
+  'WRITE_EXISTS', // something stands under that name and may not be replaced
   'WRITE_BUSY', // another render is at work in that folder
   // the run
   'REPORT_UNREADABLE',

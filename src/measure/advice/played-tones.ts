@@ -1,5 +1,4 @@
-import type { CommonSound } from '../pair/common-sound.js'
-import { sharedEnergy } from './shared-band.js'
+import { type SharedSound, sharedEnergy } from './shared-band.js'
 
 const LOWEST_HZ = 38
 const HIGHEST_HZ = 2000
@@ -13,7 +12,7 @@ const OVER_MIDDLE = 4
  * The tones in which two tracks share most sound, strongest first, at most three; Hz, between the bins of the analysis by a
  * parabola through the logarithms. Notes nearer than about three bins (18 Hz at 48 kHz) melt into one.
  */
-export const playedTones = (sound: CommonSound, sampleRateHz: number): number[] => {
+export const playedTones = (sound: SharedSound, sampleRateHz: number): number[] => {
   const shared = sharedEnergy(sound)
   const energy = shared.map(
     (_, k) => Math.hypot(sound.cross[2 * k]!, sound.cross[2 * k + 1]!) * sound.gammaSquared[k]!,

@@ -6,15 +6,18 @@ const MEANINGFUL = 0.01
 /** At a phase of so many degrees two equal parts lose 1 dB: 2 acos(10^(-1/20)). */
 const DEGREES_AT_1_DB = 53.938
 
+/** What the advice needs of two tracks' common sound. */
+export type SharedSound = Pick<CommonSound, 'cross' | 'level' | 'gammaSquared'>
+
 /** Sound that two tracks share, per bin: size of their cross-spectrum times the coherence. */
-export const sharedEnergy = ({ level, gammaSquared }: CommonSound): Float64Array =>
+export const sharedEnergy = ({ level, gammaSquared }: SharedSound): Float64Array =>
   level.map((size, k) => size * gammaSquared[k]!)
 
 /**
  * Upper edge of the highest third octave that holds at least a hundredth of what the strongest one holds; null where nothing
  * is shared above 50 Hz.
  */
-export const highestShared = (sound: CommonSound, sampleRateHz: number): number | null => {
+export const highestShared = (sound: SharedSound, sampleRateHz: number): number | null => {
   const energy = sharedEnergy(sound)
   const binHz = sampleRateHz / (2 * (energy.length - 1))
   const third = Math.exp(Math.LN2 / 3)

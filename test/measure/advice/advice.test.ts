@@ -1,9 +1,8 @@
 import { describe, expect, test } from 'vitest'
 import { noteName, playedTones } from '../../../src/measure/advice/played-tones.js'
-import { highestShared, toleranceMetres } from '../../../src/measure/advice/shared-band.js'
+import { highestShared, type SharedSound, toleranceMetres } from '../../../src/measure/advice/shared-band.js'
 import { measureSession } from '../../../src/measure/measure-session.js'
 import type { Advice } from '../../../src/measure/measurement.js'
-import type { CommonSound } from '../../../src/measure/pair/common-sound.js'
 import { measureTasks } from '../../../src/measure/tasks.js'
 import type { Via } from '../../../src/recipe/session.js'
 import { inProcess } from '../../../src/terms/task.js'
@@ -27,22 +26,14 @@ describe('tolerance', () => {
 })
 
 /** Bins of 5.86 Hz, as in an 8,192-frame transform at 48 kHz; coherence 1 where the size is above 0. */
-const soundOf = (size: (hz: number) => number): CommonSound => {
+const soundOf = (size: (hz: number) => number): SharedSound => {
   const bins = 4097
   const level = Float64Array.from({ length: bins }, (_, k) => size((k * 48000) / 8192))
   const cross = new Float64Array(2 * bins)
   level.forEach((value, k) => {
     cross[2 * k] = value
   })
-  return {
-    cross,
-    smooth: cross,
-    level,
-    gammaSquared: level.map(value => (value > 0 ? 1 : 0)),
-    degrees: level.map(() => 100),
-    half: new Int32Array(bins),
-    aroundLag: 0,
-  }
+  return { cross, level, gammaSquared: level.map(value => (value > 0 ? 1 : 0)) }
 }
 
 test('the highest shared frequency is the top of the last third octave within a hundredth of the strongest', () => {
