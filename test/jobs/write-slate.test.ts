@@ -29,7 +29,12 @@ test.each([
   expect([file.facts.sampleRateHz, channels, frames]).toEqual([sampleRateHz, 1, 9 * sampleRateHz])
   expect([bitDepth, sampleFormat]).toEqual(depth === '32f' ? [32, 'float'] : [depth, 'int'])
   const found = findSlates(
-    { channels, read: (start, into) => { file.read(start, into); } },
+    {
+      channels,
+      read: (start, into) => {
+        file.read(start, into)
+      },
+    },
     0,
     frames,
     sampleRateHz,
