@@ -1,7 +1,7 @@
 import { PAGE_SCRIPT } from './generated/page-script.js'
 import type { SoundBytes } from './listen/listen.js'
 import { embeddedJson } from './page/embedded-json.js'
-import { embeddedSounds } from './page/embedded-sounds.js'
+import { embeddedSound } from './page/embedded-sound.js'
 import { eyeFirst } from './page/eye-first.js'
 import { filesSection } from './page/files-section.js'
 import { glance } from './page/glance.js'
@@ -21,6 +21,16 @@ import type { Report } from './report.js'
  * report holds; without them the page is silent and all else works.
  */
 export const pageOf = (report: Report, sounds: SoundBytes = new Map()): string =>
+  [...pageParts(report, sounds)].join('')
+
+/** The same piece by piece: a page with sound is large, and nobody needs all of it in memory at once. */
+export function* pageParts(report: Report, sounds: SoundBytes): Generator<string> {
+  yield beforeSounds(report)
+  for (const sound of sounds) yield embeddedSound(sound).text
+  yield AFTER_SOUNDS
+}
+
+const beforeSounds = (report: Report): string =>
   html`<!doctype html>
 <html lang="en">
 <head>
@@ -44,7 +54,9 @@ ${readingSection(report)}
 </main>
 <footer class="foot">Drawn from report.json (format ${report.format}), which lies beside this page and inside it.</footer>
 <script type="application/json" id="report">${trusted(embeddedJson(report))}</script>
-${embeddedSounds(sounds)}<script>${trusted(PAGE_SCRIPT)}</script>
+`.text
+
+const AFTER_SOUNDS = html`<script>${trusted(PAGE_SCRIPT)}</script>
 </body>
 </html>
 `.text

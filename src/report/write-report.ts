@@ -1,8 +1,8 @@
 import { join } from 'node:path'
-import { writeWhole } from '../wave/atomic-file.js'
+import { openAtomic, writeWhole } from '../wave/atomic-file.js'
 import { handoffOf } from './handoff-of.js'
 import type { SoundBytes } from './listen/listen.js'
-import { pageOf } from './page-of.js'
+import { pageParts } from './page-of.js'
 import type { Report } from './report.js'
 
 export interface WrittenReport {
@@ -28,7 +28,17 @@ export const writeReport = (folder: string, report: Report, sounds: SoundBytes):
   const page = join(folder, 'report.html')
   const handoff = join(folder, 'handoff.md')
   writeWhole(json, reportJson(report))
-  writeWhole(page, pageOf(report, sounds))
+  writeParts(page, pageParts(report, sounds))
   writeWhole(handoff, handoffOf(report))
   return { json, page, handoff }
+}
+
+const writeParts = (target: string, parts: Iterable<string>): void => {
+  const file = openAtomic(target)
+  try {
+    for (const part of parts) file.write(Buffer.from(part))
+    file.commit()
+  } finally {
+    file.discard()
+  }
 }
