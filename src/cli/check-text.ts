@@ -1,7 +1,7 @@
 import type { CheckedGroup, CheckedSong, CheckedSource } from '../jobs/song/check-song.js'
 import { inkOf } from '../report/terminal/ink.js'
-import { visibleText } from '../report/visible-text.js'
 import { clock, counted, fixed, orDash } from '../report/words/figures.js'
+import { visibleText } from '../terms/visible-text.js'
 import type { WarningCode } from '../terms/warning.js'
 import { type Column, tableLines } from './table.js'
 import type { Page } from './tell.js'

@@ -1,8 +1,8 @@
 import { inkOf } from '../report/terminal/ink.js'
 import { wrapped } from '../report/terminal/text-width.js'
-import { visibleText } from '../report/visible-text.js'
 import type { Fault } from '../terms/fault.js'
 import { faultText } from '../terms/fault-text.js'
+import { visibleText } from '../terms/visible-text.js'
 import type { Warning } from '../terms/warning.js'
 
 const MOST_FAULTS = 50

@@ -1,5 +1,6 @@
+import { columnsOf } from './columns.js'
 import type { Fault, Place } from './fault.js'
-import { columnsOf, printable } from './printable.js'
+import { visibleText } from './visible-text.js'
 
 export interface FaultTextOptions {
   /** ANSI colours; off by default. */
@@ -27,13 +28,13 @@ export const faultText = (fault: Fault, options: FaultTextOptions = {}): string 
     place === null
       ? fault.file === null
         ? ''
-        : `${printable(fault.file)}  `
-      : `${printable(place.file)}:${place.line}:${place.column}  `
-  const head = `${paint.bold(where)}${paint.red(fault.code)}  ${printable(fault.message)}`
+        : `${visibleText(fault.file)}  `
+      : `${visibleText(place.file)}:${place.line}:${place.column}  `
+  const head = `${paint.bold(where)}${paint.red(fault.code)}  ${visibleText(fault.message)}`
   const frame = place === null ? [] : frameOf(place, fault.nearest, Math.max(40, options.width ?? 100), paint)
-  const expected = fault.expected === null ? [] : [`expected ${printable(fault.expected)}`]
-  const nearest = place === null && fault.nearest !== null ? [`nearest: ${printable(fault.nearest)}`] : []
-  const mend = fault.mend === null ? [] : [`to mend: ${printable(fault.mend)}`]
+  const expected = fault.expected === null ? [] : [`expected ${visibleText(fault.expected)}`]
+  const nearest = place === null && fault.nearest !== null ? [`nearest: ${visibleText(fault.nearest)}`] : []
+  const mend = fault.mend === null ? [] : [`to mend: ${visibleText(fault.mend)}`]
   return [head, ...frame, ...expected, ...nearest, ...mend].join('\n')
 }
 
@@ -56,18 +57,24 @@ const frameOf = (place: Place, nearest: string | null, width: number, paint: Pai
   const number = String(place.line)
   const gutter = paint.dim(`${number} | `)
   const under = paint.dim(`${' '.repeat(number.length)} | `)
-  const clip = clipped(Array.from(printable(place.sourceLine)), place, width - number.length - 3)
+  const clip = clipped(Array.from(place.sourceLine, cellOf), place, width - number.length - 3)
   const lead = clip.lead.map(blankFor).join('')
-  const marks = clip.marked.reduce((columns, character) => columns + columnsOf(character), 0)
+  const marks = clip.marked.reduce((columns, cell) => columns + widthOf(cell), 0)
   const lines = [
     `${gutter}${clip.text}`.trimEnd(),
     `${under}${lead}${paint.red('^'.repeat(Math.max(1, marks)))}`,
   ]
-  return nearest === null ? lines : [...lines, `${under}${lead}${paint.green(`${printable(nearest)} ?`)}`]
+  return nearest === null ? lines : [...lines, `${under}${lead}${paint.green(`${visibleText(nearest)} ?`)}`]
 }
 
-/** As wide as the character, so that what stands below stays below: a tab stays a tab. */
-const blankFor = (character: string): string => (character === '\t' ? '\t' : ' '.repeat(columnsOf(character)))
+/** One character of a source line as it is shown: a tab stays, what would be unseen or act is written out. */
+const cellOf = (character: string): string => (character === '\t' ? character : visibleText(character))
+
+const widthOf = (cell: string): number =>
+  Array.from(cell).reduce((columns, character) => columns + columnsOf(character), 0)
+
+/** As wide as the cell, so that what stands below stays below: a tab stays a tab. */
+const blankFor = (cell: string): string => (cell === '\t' ? '\t' : ' '.repeat(widthOf(cell)))
 
 interface Clip {
   readonly text: string

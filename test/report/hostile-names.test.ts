@@ -4,7 +4,7 @@ import { embeddedJson } from '../../src/report/page/embedded-json.js'
 import { escaped, html, trusted } from '../../src/report/page/markup.js'
 import { pageOf } from '../../src/report/page-of.js'
 import { summaryText } from '../../src/report/terminal/summary-text.js'
-import { visibleText } from '../../src/report/visible-text.js'
+import { visibleText } from '../../src/terms/visible-text.js'
 import { lanternReport } from './fixture.js'
 import { HOSTILE, withText } from './hostile-report.js'
 

@@ -79,3 +79,12 @@ test('a place at the end of a line, or in an empty file, still gets its caret', 
       .slice(1),
   ).toEqual(['17 | a:', '   |   ^'])
 })
+
+test('what would be unseen or act is written out, and the caret still stands under its text', () => {
+  const [, source, caret, expected] = faultText(
+    at('a\u202eb\u001b: 40', 7, 2, { expected: 'no \u200bunit' }),
+  ).split('\n')
+  expect(expected).toBe('expected no [U+200B]unit')
+  expect(source).toBe('17 | a[U+202E]b[U+001B]: 40')
+  expect(caret?.indexOf('^')).toBe(source?.indexOf('40'))
+})

@@ -1,7 +1,7 @@
 import type { Progress, Stage } from '../../jobs/progress.js'
 import { inkOf } from '../../report/terminal/ink.js'
 import { shortened } from '../../report/terminal/text-width.js'
-import { visibleText } from '../../report/visible-text.js'
+import { visibleText } from '../../terms/visible-text.js'
 import type { Terminal } from '../terminal.js'
 
 const REDRAW_EVERY_MS = 80

@@ -1,5 +1,5 @@
 import type { Stage } from '../../jobs/progress.js'
-import { visibleText } from '../../report/visible-text.js'
+import { visibleText } from '../../terms/visible-text.js'
 import type { Terminal } from '../terminal.js'
 import type { VisibleProgress } from './bar.js'
 

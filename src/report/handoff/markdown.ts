@@ -1,4 +1,4 @@
-import { visibleText } from '../visible-text.js'
+import { visibleText } from '../../terms/visible-text.js'
 
 /** Text from a recipe or a file as plain words in Markdown: unseen characters written out, everything that could be markup escaped. */
 export const plainMarkdown = (text: string): string =>

@@ -1,4 +1,4 @@
-import { visibleText } from '../visible-text.js'
+import { visibleText } from '../../terms/visible-text.js'
 
 /** HTML or SVG that is safe to insert as it stands. Made only by `html` and `trusted`. */
 export class Markup {

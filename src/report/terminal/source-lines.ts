@@ -1,5 +1,5 @@
+import { visibleText } from '../../terms/visible-text.js'
 import type { ReportGroup, ReportSource } from '../report.js'
-import { visibleText } from '../visible-text.js'
 import { fixed, metres, NO_VALUE, orDash, signed } from '../words/figures.js'
 import { doneBriefly } from '../words/source-words.js'
 import type { Ink } from './ink.js'

@@ -1,6 +1,6 @@
+import { visibleText } from '../../terms/visible-text.js'
 import { rankOf } from '../build/warnings.js'
 import type { Report, ReportGroup } from '../report.js'
-import { visibleText } from '../visible-text.js'
 import { toneWords } from '../words/blend-words.js'
 import { counted, fixed, within } from '../words/figures.js'
 import { unbroken } from '../words/unbroken.js'

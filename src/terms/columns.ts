@@ -1,13 +1,3 @@
-/**
- * Text from a recipe or a file, safe to print: control characters (which could steer the terminal) and characters that turn the
- * direction of writing become a replacement character; tabs stay.
- */
-export const printable = (text: string): string =>
-  text.replace(
-    /[\u0000-\u0008\u000a-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/g,
-    '\ufffd',
-  )
-
 /** Number of terminal columns that one code point takes: 0, 1 or 2. A tab counts as 1 here. */
 export const columnsOf = (character: string): number => {
   if (/^[\p{Mn}\p{Me}\u200b-\u200d\ufe0e\ufe0f]$/u.test(character)) return 0
