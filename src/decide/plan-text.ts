@@ -1,7 +1,8 @@
+import { signed } from '../terms/figure-text.js'
 import { msFromSamples } from '../terms/units.js'
 import type { Plan, PlannedGroup, PlannedSource, PlannedStem, StemPart } from './plan.js'
 import { type Column, tableLines, wrap } from './text-table.js'
-import { dbText, msText, signedText } from './words.js'
+import { dbText, msText } from './words.js'
 
 const WIDTH = 100
 const WHAT_IS_LEFT = Number.POSITIVE_INFINITY
@@ -54,8 +55,8 @@ const moveRow =
         : `; its first ${msText(headCut.frames, rate)} ${headCut.peakDbfs === null ? 'of silence' : `(up to ${dbText(headCut.peakDbfs)}FS)`} cut off at the start`
     return [
       key,
-      signedText(shiftSamples, decimals),
-      signedText(msFromSamples(shiftSamples, rate), 3),
+      signed(shiftSamples, decimals),
+      signed(msFromSamples(shiftSamples, rate), 3),
       move.polarity,
       `${move.because}${cut}`,
     ]

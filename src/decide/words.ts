@@ -1,3 +1,4 @@
+import { signed } from '../terms/figure-text.js'
 import { msFromSamples } from '../terms/units.js'
 
 /** A time in milliseconds to a microsecond, without sign: "1.986 ms". */
@@ -11,11 +12,4 @@ export const lagText = (lagSamples: number, sampleRateHz: number): string =>
     : `${lagSamples > 0 ? 'late' : 'early'} by ${msText(lagSamples, sampleRateHz)}`
 
 /** A level in dB to a tenth, with its sign: "+1.5 dB", "−3.0 dB", "0.0 dB". The sign is a real minus. */
-export const dbText = (db: number): string => `${signedText(db, 1)} dB`
-
-/** A number with its sign and so many decimals; 0 has none, nor has what rounds to 0. */
-export const signedText = (value: number, decimals: number): string => {
-  const size = Math.abs(value).toFixed(decimals)
-  if (Number(size) === 0) return size
-  return `${value < 0 ? '−' : '+'}${size}`
-}
+export const dbText = (db: number): string => `${signed(db, 1)} dB`

@@ -39,7 +39,7 @@ export interface ToneCurve {
 /** A note that was played. Its loss is that of the whole note: fundamental and partials, by energy. */
 export interface Semitone {
   readonly midi: number
-  /** C4 = 60; sharps: "A#1". */
+  /** C4 = 60; sharps: "A♯1". */
   readonly name: string
   /** Of the fundamental. */
   readonly frequencyHz: number

@@ -219,3 +219,24 @@ test('most others inverted: the reference is the one to look at', async () => {
   ])
   expect(song.warnings.map(w => w.code)).toContain('REFERENCE_POLARITY')
 })
+
+describe('a lag that the recipe leaves as recorded', () => {
+  // Half an octave about 500 Hz, whose period is 96 frames: half a period late sums fuller turned over.
+  const band = through(music, RATE, 4800, hz => [hz > 420 && hz < 580 ? 1 : 0, 0])
+  test.each([
+    [46, 'inverted'],
+    [95, 'normal'],
+  ] as const)('%i frames late: which polarity sums fuller there is told', async (frames, polarity) => {
+    const late = delayed(band, frames)
+    const song = await measure([
+      group('g', 'a', [fileSource('a', [band]), fileSource('b', [late], { lag: 'as-recorded' })]),
+    ])
+    const kept = sourceOf(song, 'b').candidates.filter(c => c.aim === 'fullness' && c.lagSamples === 0)
+    expect(kept.map(c => c.polarity)).toEqual([polarity])
+    const energy = (sign: number): number =>
+      band.reduce((sum, v, n) => sum + (v + sign * late[n]!) * (v + sign * late[n]!), 0)
+    expect(energy(1) > energy(-1)).toBe(polarity === 'normal')
+    const scores = sourceOf(song, 'b').candidates.flatMap(c => (c.aim === 'fullness' ? [c.score] : []))
+    expect(scores).toEqual([...scores].sort((x, y) => y - x))
+  })
+})

@@ -54,7 +54,7 @@ test.each([
   [28, 'E1', 41.2034],
   [43, 'G2', 97.9989],
   [60, 'C4', 261.6256],
-  [70, 'A#4', 466.1638],
+  [70, 'A♯4', 466.1638],
 ])('midi %d is %s, %d Hz', (midi, name, hz) => {
   expect(nameOfMidi(midi)).toBe(name)
   expect(frequencyOfMidi(midi)).toBeCloseTo(hz, 4)
@@ -87,8 +87,8 @@ describe('notes that are played', () => {
         addPluck(sound, rate, { hz: noteHz(midi), at: i, seconds: 0.95, amplitude: 0.1 })
     })
     const names = [...heardIn(sound).notes.keys()]
-    for (const played of ['E2', 'B2', 'G#3', 'A2', 'C4', 'D3', 'F#4']) expect(names).toContain(played)
-    const all = ['E2', 'B2', 'E3', 'G#3', 'A2', 'A3', 'C4', 'D3', 'D4', 'F#4']
+    for (const played of ['E2', 'B2', 'G♯3', 'A2', 'C4', 'D3', 'F♯4']) expect(names).toContain(played)
+    const all = ['E2', 'B2', 'E3', 'G♯3', 'A2', 'A3', 'C4', 'D3', 'D4', 'F♯4']
     expect(names.filter(name => !all.includes(name))).toEqual([])
   })
 

@@ -49,7 +49,7 @@ const between = (energy: Float64Array, k: number): number => {
   return bend < 0 ? Math.max(-0.5, Math.min(0.5, (a - c) / (2 * bend))) : 0
 }
 
-const NAMES = ['C', 'C#', 'D', 'D#', 'E', 'F', 'F#', 'G', 'G#', 'A', 'A#', 'B']
+const NAMES = ['C', 'C♯', 'D', 'D♯', 'E', 'F', 'F♯', 'G', 'G♯', 'A', 'A♯', 'B']
 
 /** Nearest note of equal temperament with A4 = 440 Hz: `E1` is 41.2 Hz. */
 export const noteName = (frequencyHz: number): string => {

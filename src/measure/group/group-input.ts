@@ -8,6 +8,8 @@ export interface GroupMember {
   readonly frames: number
   /** Where its first frame lies in the group's time (the reference's own), frames; from the time stamps. */
   readonly startFrame: number
+  /** Lag that the recipe keeps while the polarity is measured, frames: which polarity sums fuller there is told. Null: none. */
+  readonly keptSamples?: number | null
 }
 
 export interface GroupTask {

@@ -2,6 +2,7 @@ import type { Candidate, Polarity, Verdict } from '../measurement.js'
 import type { PairEstimate } from '../pair/pair-estimate.js'
 import { judgePair } from '../verdict/judge-pair.js'
 import * as say from '../verdict/reasons.js'
+import { keptPosition, scoreOfLoss } from './kept-position.js'
 import type { MeasuredPair, MeasuredTraces } from './measured-traces.js'
 import type { SolvedLags } from './solve.js'
 
@@ -74,7 +75,11 @@ export const judgeSource = (measured: MeasuredTraces, solved: SolvedLags, source
     polarityVerdict,
     reason,
     coherence: mean(found.map(p => p?.estimate?.coherence ?? 0)),
-    candidates: candidatesOf(best, lagSamples),
+    candidates: candidatesOf(
+      best,
+      lagSamples,
+      keptPosition(measured, best, task.members[source]!.keptSamples ?? null),
+    ),
     best,
   }
 }
@@ -93,7 +98,7 @@ const clearest = (measured: MeasuredTraces, channel: number): MeasuredPair | nul
     )
     .sort((a, b) => b.estimate!.peaks[0]!.mass - a.estimate!.peaks[0]!.mass)[0] ?? null
 
-const candidatesOf = (pair: MeasuredPair, lagSamples: number): Candidate[] => {
+const candidatesOf = (pair: MeasuredPair, lagSamples: number, kept: Candidate | null): Candidate[] => {
   const estimate: PairEstimate = pair.estimate!
   const top = estimate.peaks[0]!
   const polarity = (sign: 1 | -1): Polarity => (sign === 1 ? 'normal' : 'inverted')
@@ -107,10 +112,10 @@ const candidatesOf = (pair: MeasuredPair, lagSamples: number): Candidate[] => {
     aim: 'fullness' as const,
     lagSamples: position.lagSamples + pair.shiftSamples,
     polarity: polarity(position.sign),
-    // Amplitude that is left of all common sound in phase.
-    score: Math.exp((-position.lossDb * Math.LN10) / 20),
+    score: scoreOfLoss(position.lossDb),
   }))
-  return [...arrivals, ...full]
+  const fullest = [...full, ...(kept === null ? [] : [kept])].sort((a, b) => b.score - a.score)
+  return [...arrivals, ...fullest]
 }
 
 const nothing = (reason: string, best: MeasuredPair | null = null): JudgedSource => ({

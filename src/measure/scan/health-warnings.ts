@@ -1,3 +1,4 @@
+import { fixed } from '../../terms/figure-text.js'
 import type { Warning, WarningCode } from '../../terms/warning.js'
 import type { SourceScan } from './source-scan.js'
 
@@ -79,7 +80,7 @@ const droppedMessage = ({ droppedStretches, dropouts, sampleRateHz }: Findings):
   return `Samples seem to be lost in ${count(droppedStretches, 'place')}, first at ${time(first.startFrame, sampleRateHz)}: ${what}. From there on this source may be early or late against the others. Listen there; look at clock, buffer size and disk of the recorder before the next take.`
 }
 
-const decibels = (value: number): string => value.toFixed(1)
+const decibels = (value: number): string => fixed(value, 1)
 
 const count = (number: number, noun: string): string => `${number} ${noun}${number === 1 ? '' : 's'}`
 

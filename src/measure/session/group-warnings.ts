@@ -1,10 +1,12 @@
 import type { Session, SessionGroup } from '../../recipe/session.js'
 import { median } from '../../signal/statistics.js'
+import { signed } from '../../terms/figure-text.js'
 import { msFromSamples } from '../../terms/units.js'
 import type { Warning, WarningCode } from '../../terms/warning.js'
 import { distanceDiffers } from '../health/distance-check.js'
 import type { SourceMeasurement } from '../measurement.js'
 import type { SessionTrack } from './session-source.js'
+import { referenceTurn, statedDiffers } from './stated-check.js'
 
 export interface GroupFindings {
   readonly session: Session
@@ -70,7 +72,7 @@ function* aboutSource(f: GroupFindings, i: number): Generator<[WarningCode, stri
   }
   yield* aboutStart(f, i)
   yield* aboutMotion(f, source)
-  yield* aboutStated(f, track, source)
+  for (const message of statedDiffers(f, track.source, source)) yield ['STATED_DIFFERS', message]
   const distance = distanceDiffers({
     track,
     reference: f.tracks[f.reference]!,
@@ -119,35 +121,7 @@ function* aboutMotion(f: GroupFindings, source: SourceMeasurement): Generator<[W
     const by = msFromSamples(step.toLagSamples - step.fromLagSamples, rate)
     yield [
       'STEP',
-      `The lag changes by ${by > 0 ? '+' : ''}${by.toFixed(2)} ms at ${step.atSeconds.toFixed(1)} s: a stand that was moved, or a punch-in. The lag told is that of the longest stretch; follow: steps corrects all, or name one stretch (passage:).`,
-    ]
-  }
-}
-
-function* aboutStated(
-  f: GroupFindings,
-  { source: stated }: SessionTrack,
-  source: SourceMeasurement,
-): Generator<[WarningCode, string]> {
-  const rate = f.group.sampleRateHz
-  if (typeof stated.lag === 'object' && source.lagVerdict === 'sure' && source.lagSamples !== null) {
-    const apart = Math.abs(stated.lag.samples - source.lagSamples)
-    const allowed = Math.max(
-      3 * (source.lagUncertaintySamples ?? 0),
-      source.arrivalSpreadSamples ?? 0,
-      0.0001 * rate,
-    )
-    if (apart > allowed) {
-      yield [
-        'STATED_DIFFERS',
-        `The recipe states a lag of ${msFromSamples(stated.lag.samples, rate).toFixed(2)} ms; measured are ${msFromSamples(source.lagSamples, rate).toFixed(2)} ms. The stated lag is used; check it by ear.`,
-      ]
-    }
-  }
-  if (stated.polarity === 'inverted' && source.polarityVerdict === 'sure' && source.polarity === 'normal') {
-    yield [
-      'STATED_DIFFERS',
-      'The recipe states that this source is inverted; measured is normal. What is stated is done; check it by ear.',
+      `The lag changes by ${signed(by, 2)} ms at ${step.atSeconds.toFixed(1)} s: a stand that was moved, or a punch-in. The lag told is that of the longest stretch; follow: steps corrects all, or name one stretch (passage:).`,
     ]
   }
 }
@@ -168,7 +142,8 @@ const isCopy = (f: GroupFindings, a: number, b: number): boolean => {
   return (other.coherence ?? 0) > 0.99999 && Math.abs(other.lagSamples ?? 1) < 0.001
 }
 
-const referencePolarity = ({ sources, reference, group }: GroupFindings): string | null => {
+const referencePolarity = ({ session, sources, reference, group }: GroupFindings): string | null => {
+  if (referenceTurn(session, group) === 'inverted') return null
   const known = sources.filter((s, i) => i !== reference && s.polarityVerdict === 'sure')
   const inverted = known.filter(s => s.polarity === 'inverted')
   return inverted.length > 1 && 2 * inverted.length > known.length

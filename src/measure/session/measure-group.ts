@@ -100,6 +100,7 @@ const attemptGroup = async (
       channels: track.scan.channels,
       frames: track.scan.frames,
       startFrame: offsets[i]!,
+      keptSamples: keptSamples(track.source),
     }),
   )
   if (tracks.length < 2)
@@ -124,6 +125,9 @@ const attemptGroup = async (
     measured,
   }
 }
+
+const keptSamples = ({ lag, polarity }: SessionTrack['source']): number | null =>
+  lag === 'as-recorded' && polarity === 'measured' ? 0 : null
 
 /**
  * Tracks whose time stamp the sound contradicts: with the stamp the lag is not sure, without it, it is. Asked only where a

@@ -1,21 +1,9 @@
 /** Numbers as people read them: a true minus sign, a fixed number of places, a dash where there is no value. */
+import { fixed, MINUS, signed } from '../../terms/figure-text.js'
+
+export { fixed, signed }
 
 export const NO_VALUE = '–'
-
-const MINUS = '\u2212'
-
-/** `places` decimals; −0 becomes 0. */
-export const fixed = (value: number, places: number): string => {
-  const text = value.toFixed(places)
-  const isZero = Number(text) === 0
-  return isZero ? (0).toFixed(places) : text.replace('-', MINUS)
-}
-
-/** With its sign, also the plus; a value that rounds to zero has none. */
-export const signed = (value: number, places: number): string => {
-  const text = fixed(value, places)
-  return Number(value.toFixed(places)) > 0 ? `+${text}` : text
-}
 
 /** `write(value)`, or a dash for null. */
 export const orDash = (value: number | null, write: (value: number) => string): string =>

@@ -19,7 +19,7 @@ export const frequencyOfMidi = (midi: number): number => 440 * Math.exp(((midi -
 /** Nearest semitone. */
 export const midiOfFrequency = (hz: number): number => Math.round(69 + 12 * Math.log2(hz / 440))
 
-const NAMES = ['C', 'C#', 'D', 'D#', 'E', 'F', 'F#', 'G', 'G#', 'A', 'A#', 'B']
+const NAMES = ['C', 'C♯', 'D', 'D♯', 'E', 'F', 'F♯', 'G', 'G♯', 'A', 'A♯', 'B']
 
 /** Name and octave: 60 is C4, 28 is E1. */
 export const nameOfMidi = (midi: number): string =>

@@ -1,3 +1,4 @@
+import { signed } from '../../terms/figure-text.js'
 import type { BlendTone } from '../tone.js'
 
 /** Changes under these are not heard and not told: half a dB is the least that anybody hears (check values: hearing). */
@@ -18,7 +19,7 @@ type Told = Pick<
   | 'broadbandChangeDb'
 >
 
-const signed = (db: number): string => `${db < 0 ? '−' : '+'}${Math.abs(db).toFixed(1)} dB`
+const decibels = (db: number): string => `${signed(db, 1)} dB`
 
 /** "251 Hz", "1.2 kHz". */
 const hz = (value: number): string =>
@@ -35,7 +36,7 @@ const bandWords = (bands: Told['bands']): string[] => {
   const most = [...told].sort((a, b) => Math.abs(b.change) - Math.abs(a.change)).slice(0, BANDS)
   return told
     .filter(band => most.includes(band))
-    .map(({ name, fromHz, toHz, change }) => `${name} ${span(fromHz, toHz)}: ${signed(change)}`)
+    .map(({ name, fromHz, toHz, change }) => `${name} ${span(fromHz, toHz)}: ${decibels(change)}`)
 }
 
 const notchWords = (before: number | null, after: number | null): string[] => {

@@ -65,7 +65,7 @@ test('tones are found between the bins and named', () => {
   expect(tones.map(noteName)).toEqual(['G2', 'E1', 'A3'])
   expect(tones[0]).toBeCloseTo(97.999, 0)
   // Published: A4 = 440 Hz (ISO 16), C4 = 261.6 Hz.
-  expect([440, 261.6256, 30.8677, 466.16].map(noteName)).toEqual(['A4', 'C4', 'B0', 'A#4'])
+  expect([440, 261.6256, 30.8677, 466.16].map(noteName)).toEqual(['A4', 'C4', 'B0', 'A♯4'])
 })
 
 const SECONDS = 4

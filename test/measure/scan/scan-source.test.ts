@@ -113,7 +113,7 @@ describe('scanSource', () => {
     const text = Object.fromEntries(found.warnings.map(({ code, message }) => [code, message]))
     expect(text['CLIPPED']).toMatch(/^Clipped in 6 places, first at 0:00\.506/)
     expect(text['HUM']).toMatch(
-      /60 Hz at -5[67]\.\d dBFS.*ground lift.*Never defeat the mains safety earth.*licensed/,
+      /60 Hz at −5[67]\.\d dBFS.*ground lift.*Never defeat the mains safety earth.*licensed/,
     )
     expect(text['DROPPED_SAMPLES']).toMatch(/in 1 place, first at 0:02\.083: 64 frames of digital silence/)
     expect(text['DC_OFFSET']).toMatch(/0\.40 % of full scale \(-48\.0 dBFS\)/)
