@@ -30,7 +30,7 @@ export const adviceText = (facts: AdviceFacts): string => {
     ...(facts.kind === 'move' ? [moveWords(facts)] : toneWords(facts)),
     ...(tolerance === null
       ? []
-      : [`lined up, ${length(tolerance.metres)} either way cost 1 dB at ${hertz(tolerance.hz)}`]),
+      : [`keep the stands within ${length(tolerance.metres)} (1 dB at ${hertz(tolerance.hz)})`]),
   ]
   return parts.length === 0 ? 'nothing to change' : parts.join('; ')
 }
@@ -56,7 +56,7 @@ const toneWords = ({ tones, lateMetres }: Told): string[] => {
   const waves =
     halves === 1 ? 'half a wavelength' : halves === 2 ? 'one wavelength' : `${halves / 2} wavelengths`
   return [
-    `as recorded, ${length(Math.abs(lateMetres))} are about ${waves} of ${worst.note} (${hertz(worst.frequencyHz)}), which then suffers most: line up, or move by a quarter of its wave`,
+    `${length(Math.abs(lateMetres))} are about ${waves} of ${worst.note} (${hertz(worst.frequencyHz)}), which suffers most unless lined up`,
   ]
 }
 
