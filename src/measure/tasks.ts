@@ -1,5 +1,6 @@
 import { compareRates } from './health/compare-rates.js'
 import { sumStretched } from './health/sum-stretched.js'
+import { estimatePair } from './pair/pair-estimate.js'
 import { scanSource } from './scan/scan-source.js'
 import { findSlatesIn, respondToSlate } from './slate/slate-tasks.js'
 import { sumSpectra } from './spectra/sum-spectra.js'
@@ -9,6 +10,7 @@ export const measureTasks = {
   scanSource,
   sumSpectra,
   sumStretched,
+  estimatePair,
   compareRates,
   findSlatesIn,
   respondToSlate,

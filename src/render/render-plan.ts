@@ -16,11 +16,13 @@ import type { renderTasks } from './tasks.js'
 export interface MadeStems {
   /** As they will be delivered, in the order of the plan. */
   readonly rendered: readonly RenderedStem[]
-  /** Where each lies until then. */
-  readonly files: readonly string[]
   /** Puts all of them in place. @throws SumwellError WRITE_… */
   deliver(): void
 }
+
+/** Where a stem lies from when it is whole until it is delivered. */
+export const waitingFile = (hold: FolderHold, { fileName }: { readonly fileName: string }): string =>
+  path.join(hold.workshop, fileName)
 
 /**
  * Makes every stem of a plan whole in the workshop of a folder that is held. Nothing changes in the folder itself before `deliver`.
@@ -33,17 +35,17 @@ export const makeStems = async (
 ): Promise<MadeStems> => {
   checkTargets(plan)
   requireRoom(plan)
-  const files = plan.stems.map(stem => path.join(hold.workshop, stem.fileName))
   const words = songWords(plan)
   const written = await allOrFault(
-    plan.stems.map((stem, i) => tasks.renderStem({ ...stemInput(plan, stem), words, file: files[i]! })),
+    longestFirst(plan.stems, stem =>
+      tasks.renderStem({ ...stemInput(plan, stem), words, file: waitingFile(hold, stem) }),
+    ),
   )
   return {
     rendered: plan.stems.map((stem, i) => renderedStem(plan, stem, written[i]!)),
-    files,
     deliver: () => {
       checkTargets(plan) // the folder may have changed while the stems were made
-      putInPlace(plan.stems.map((stem, i) => ({ from: files[i]!, to: stem.file })))
+      putInPlace(plan.stems.map(stem => ({ from: waitingFile(hold, stem), to: stem.file })))
     },
   }
 }
@@ -92,3 +94,14 @@ const renderedStem = (plan: Plan, stem: Plan['stems'][number], written: WrittenS
   }),
   fades: written.fades,
 })
+
+// Stems of many parts take longest: they are begun first, lest one of them runs on alone at the end. Results in the order of the stems.
+const longestFirst = <Result>(
+  stems: Plan['stems'],
+  start: (stem: Plan['stems'][number]) => Promise<Result>,
+): readonly Promise<Result>[] => {
+  const begun = new Map(
+    [...stems].sort((a, b) => b.parts.length - a.parts.length).map(stem => [stem, start(stem)]),
+  )
+  return stems.map(stem => begun.get(stem)!)
+}

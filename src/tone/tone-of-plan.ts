@@ -2,6 +2,7 @@ import type { Plan, PlannedStem } from '../decide/plan.js'
 import type { RenderedStem } from '../render/rendered.js'
 import type { Pooled } from '../terms/task.js'
 import { blendTone, type SeenGroup, seenGroup } from './blend-tone.js'
+import { bandWeights } from './check/band-weights.js'
 import { checkBlend, sharpSpectra } from './check/check-blend.js'
 import type { GroupSpectra } from './predict/cross-spectra.js'
 import { viewSums } from './spectra/view-sums.js'
@@ -24,13 +25,14 @@ export interface GroupLook {
  * the prediction compares with what a filter bank measures on them.
  *
  * Reads the sources once per group, and once more for a blend whose parts are delivered far from where the plan lines them up.
- * `rendered`: null before anything is written (dry run); then `check` is null. A blend that is missing in it has no check either.
+ * `rendered`: null before anything is written (dry run); then `check` is null. A blend that is missing in it has no check either. A
+ * promise where the stems are still being written: the sources are looked at meanwhile.
  * `look` is shown each group's spectra, for whoever predicts further from them; they are large, and let go afterwards.
  * @throws SumwellError from reading; INTERRUPTED
  */
 export const toneOfPlan = async (
   plan: Plan,
-  rendered: readonly RenderedStem[] | null,
+  rendered: readonly RenderedStem[] | null | Promise<readonly RenderedStem[]>,
   tasks: Pooled<typeof toneTasks>,
   look: (group: GroupLook) => void = () => undefined,
 ): Promise<readonly BlendTone[]> => {
@@ -38,11 +40,14 @@ export const toneOfPlan = async (
   const tones = new Map<PlannedStem, BlendTone>()
   for (const stems of byGroup(blends)) {
     const { view, blends: inView } = viewOf(plan, stems, asPlanned)
-    const seen = seenGroup(view, await viewSums(view, tasks))
+    const sums = viewSums(view, tasks)
+    bandWeights(view.sampleRateHz) // worked out while others work
+    const seen = seenGroup(view, await sums)
     look({ group: stems[0].group, seen, blends: inView })
     let sharp: GroupSpectra | null = null
+    const stemsWritten = await rendered
     for (const blend of inView) {
-      const written = rendered?.find(stem => stem.file === blend.stem.file) ?? null
+      const written = stemsWritten?.find(stem => stem.file === blend.stem.file) ?? null
       if (written !== null && isNear(blend)) sharp ??= sharpSpectra(view, seen.sums)
       const check = written === null ? null : await checkOf(plan, blend, sharp, written, tasks)
       tones.set(blend.stem, { ...blendTone(seen, blend), check })

@@ -1,7 +1,7 @@
 import type { Plan } from '../../decide/plan.js'
 import type { Session } from '../../recipe/session.js'
-import { holdFolder } from '../../render/folder-hold.js'
-import { type MadeStems, makeStems } from '../../render/render-plan.js'
+import { type FolderHold, holdFolder } from '../../render/folder-hold.js'
+import { type MadeStems, makeStems, waitingFile } from '../../render/render-plan.js'
 import type { RenderedStem } from '../../render/rendered.js'
 import { refuseChangedSince, statesOf } from '../../render/unchanged.js'
 import { buildReport } from '../../report/build-report.js'
@@ -61,18 +61,24 @@ export const renderSong = async (
   async function renderHeld({ measurement, plan }: PlannedSong): Promise<RenderedSong> {
     const { song } = session
     const stemSeconds = plan.stems.reduce((sum, stem) => sum + stem.frames / stem.sampleRateHz, 0)
-    progress.stage({ song, doing: 'rendering', audioSeconds: stemSeconds })
-    const made = await makeStems(plan, pool.rooms.render, hold)
-    const { rendered } = made
-    progress.stage({ song, doing: 'comparing the tone', audioSeconds: toneAudioSeconds(plan, true) })
+    const audioSeconds = stemSeconds + toneAudioSeconds(plan, true)
+    progress.stage({ song, doing: 'rendering', audioSeconds })
     const desks = new Map<string, Desk>()
-    const tone = await toneOfMade(plan, made, pool, look => {
-      const desk = deskOf(session, plan, look)
-      if (desk !== null) desks.set(look.group, desk)
+    const making = makeStems(plan, pool.rooms.render, hold).then(made => {
+      progress.stage({ song, doing: 'comparing the tone', audioSeconds: null })
+      return made
     })
+    const [made, tone, closeUps, passages] = await allDone([
+      making,
+      toneOfMade(plan, making, hold, pool, look => {
+        const desk = deskOf(session, plan, look)
+        if (desk !== null) desks.set(look.group, desk)
+      }),
+      closeUpsOf(session, measurement, plan, pool.rooms.report),
+      options.audio ? passagesOf(session, plan, pool.rooms.report) : SILENT,
+    ] as const)
+    const { rendered } = made
     progress.stage({ song, doing: 'writing the report', audioSeconds: null })
-    const closeUps = await closeUpsOf(session, measurement, plan, pool.rooms.report)
-    const passages = options.audio ? await passagesOf(session, plan, pool.rooms.report) : SILENT
     if (options.signal.aborted) throw interrupted()
     const report = buildReport({
       session,
@@ -95,16 +101,30 @@ export const renderSong = async (
   }
 }
 
+// Everything has come to an end before the first fault is told: nothing still writes or reads when the folder is let go.
+const allDone = async <Parts extends readonly unknown[]>(
+  parts: Parts,
+): Promise<{ readonly [Part in keyof Parts]: Awaited<Parts[Part]> }> => {
+  await Promise.allSettled(parts)
+  return Promise.all(parts)
+}
+
 const SILENT: Passages = { listens: new Map(), bytes: new Map() }
 
-/** The tone of stems that still lie in the workshop: the same plan, each stem where it is now. */
+/**
+ * The tone of stems that still lie in the workshop, or are still being made: the same plan, each stem where it is now. The recordings are
+ * looked at as soon as threads are free.
+ */
 const toneOfMade = (
   plan: Plan,
-  { rendered, files }: MadeStems,
+  making: Promise<MadeStems>,
+  hold: FolderHold,
   pool: SongPool,
   look: (group: GroupLook) => void,
 ) => {
   const here = <Stem extends { readonly file: string }>(stems: readonly Stem[]): readonly Stem[] =>
-    stems.map((stem, i) => ({ ...stem, file: files[i]! }))
-  return toneOfPlan({ ...plan, stems: here(plan.stems) }, here(rendered), pool.rooms.tone, look)
+    stems.map((stem, i) => ({ ...stem, file: waitingFile(hold, plan.stems[i]!) }))
+  const rendered = making.then(made => here(made.rendered))
+  rendered.catch(() => undefined) // told by `making` itself; here nobody may be listening yet
+  return toneOfPlan({ ...plan, stems: here(plan.stems) }, rendered, pool.rooms.tone, look)
 }

@@ -1,3 +1,4 @@
+import type { PairEstimate, PairInput } from '../pair/pair-estimate.js'
 import type { SegmentSpectra, SpectraPlan } from '../spectra/accumulate.js'
 import type { GridSegment } from '../spectra/frame-grid.js'
 
@@ -23,3 +24,6 @@ export interface GroupTask {
 
 /** Sums the spectra of one segment, in another thread or in place. */
 export type SpectraProvider = (plan: SpectraPlan, segment: GridSegment) => Promise<SegmentSpectra>
+
+/** Estimates the lag of one pair, likewise. */
+export type EstimateProvider = (input: PairInput) => PairEstimate | null | Promise<PairEstimate | null>

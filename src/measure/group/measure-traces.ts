@@ -6,7 +6,7 @@ import { sourceCurve } from '../time/source-curve.js'
 import { beyondSearch } from './beyond-search.js'
 import { gatesOf } from './gates.js'
 import { type GatheredSpectra, pairOf } from './gather.js'
-import type { GroupTask, SpectraProvider } from './group-input.js'
+import type { EstimateProvider, GroupTask, SpectraProvider } from './group-input.js'
 import { likenessOf } from './likeness.js'
 import { clearestPair, type MeasuredPair, type MeasuredTraces, type Round } from './measured-traces.js'
 import { fineGrid, runPass, searchGrid } from './passes.js'
@@ -20,9 +20,13 @@ const ROUNDS = 3
 
 /**
  * A coarse pass whose window spans the search, then fine passes with every source read ahead by its lag, for all pairs; again
- * as long as a source turns out to lie elsewhere or to move during the take.
+ * as long as a source turns out to lie elsewhere or to move during the take. `estimate`: in place by default.
  */
-export const measureTraces = async (task: GroupTask, provide: SpectraProvider): Promise<MeasuredTraces> => {
+export const measureTraces = async (
+  task: GroupTask,
+  provide: SpectraProvider,
+  estimate: EstimateProvider = estimatePair,
+): Promise<MeasuredTraces> => {
   const traces = tracesOf(task)
   const searchSamples = task.searchSeconds * task.sampleRateHz
   const direct = referencePairs(traces, task.reference)
@@ -41,7 +45,9 @@ export const measureTraces = async (task: GroupTask, provide: SpectraProvider): 
     return {
       motions,
       gathered,
-      pairs: direct.map((pair, p) => measurePair(gathered, pair, p, traces, motions, searchSamples)),
+      pairs: await Promise.all(
+        direct.map((pair, p) => measurePair(estimate, gathered, pair, p, traces, motions, searchSamples)),
+      ),
     }
   }
   let round = await fine(coarseShifts(task, traces, direct, coarse, searchSamples).map(still))
@@ -55,9 +61,12 @@ export const measureTraces = async (task: GroupTask, provide: SpectraProvider): 
     round = next
   }
   const beyond = await beyondSearch(task, provide, round, traces, gates, searchSamples)
-  const others = pairs
-    .slice(direct.length)
-    .map((pair, p) => measureOther(round.gathered, pair, direct.length + p, traces, round.motions))
+  const { gathered, motions } = round
+  const others = await Promise.all(
+    pairs
+      .slice(direct.length)
+      .map((pair, p) => measureOther(estimate, gathered, pair, direct.length + p, traces, motions)),
+  )
   return {
     task,
     traces,
@@ -127,37 +136,39 @@ const coarseShifts = (
   return task.members.map((_, i) => Math.round(best.get(i)?.lagSamples ?? 0))
 }
 
-const measurePair = (
+const measurePair = async (
+  estimate: EstimateProvider,
   gathered: GatheredSpectra,
   [first, second]: readonly [number, number],
   index: number,
   traces: readonly Trace[],
   motions: readonly Motion[],
   searchSamples: number,
-): MeasuredPair => {
+): Promise<MeasuredPair> => {
   const shiftSamples =
     motions[traces[second]!.source]!.anchorSamples - motions[traces[first]!.source]!.anchorSamples
   const { sums, whole, folds } = pairOf(gathered, index)
-  const estimate = estimatePair({
+  const found = await estimate({
     sums,
     whole,
     folds,
     low: -searchSamples - shiftSamples,
     high: searchSamples - shiftSamples,
   })
-  return { first, second, shiftSamples, estimate, beyondSamples: null }
+  return { first, second, shiftSamples, estimate: found, beyondSamples: null }
 }
 
 /** Pairs without the reference are only looked at near where both lags put them. */
 const OTHER_REACH_SECONDS = 0.001
 
-const measureOther = (
+const measureOther = async (
+  estimate: EstimateProvider,
   gathered: GatheredSpectra,
   [first, second]: readonly [number, number],
   index: number,
   traces: readonly Trace[],
   motions: readonly Motion[],
-): MeasuredPair => {
+): Promise<MeasuredPair> => {
   const shiftSamples =
     motions[traces[second]!.source]!.anchorSamples - motions[traces[first]!.source]!.anchorSamples
   const { sums, whole, folds } = pairOf(gathered, index)
@@ -166,7 +177,7 @@ const measureOther = (
     first,
     second,
     shiftSamples,
-    estimate: estimatePair({ sums, whole, folds, low: -reach, high: reach }),
+    estimate: await estimate({ sums, whole, folds, low: -reach, high: reach }),
     beyondSamples: null,
   }
 }

@@ -114,6 +114,7 @@ const attemptGroup = async (
       passage: group.align.passage,
     },
     provide,
+    tasks.estimatePair,
   )
   const solved = solveLags(measured)
   const judged = tracks.map((_, i) => (i === reference ? null : judgeSource(measured, solved, i)))
