@@ -1,3 +1,4 @@
+import pLimit from 'p-limit'
 import { asSumwellError } from '../../terms/internal.js'
 import { interrupted } from '../../terms/interrupted.js'
 import type { Pooled } from '../../terms/task.js'
@@ -28,12 +29,6 @@ export interface Pool<Rooms> {
   close(): Promise<void>
 }
 
-interface Waiting {
-  readonly order: Order
-  readonly resolve: (output: unknown) => void
-  readonly reject: (error: unknown) => void
-}
-
 /**
  * A pool of threads that all run the same module, which calls `serve` with the tables that `Rooms` describes.
  * Orders start in the order in which they were given. Each has its own promise, so that no result depends on which came first.
@@ -42,60 +37,46 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
   const stopFlag = new SharedArrayBuffer(4)
   const stopWord = new Int32Array(stopFlag)
   const running = new Set<Promise<unknown>>()
+  const limit = pLimit({ concurrency: Math.max(1, options.jobs), rejectOnClear: true })
   let lanes: Lane[] = []
-  let waiting: Waiting[] = []
 
   const refuseAll = () => {
     Atomics.store(stopWord, 0, 1)
-    for (const one of waiting) one.reject(interrupted())
-    waiting = []
+    limit.clearQueue()
   }
-  const freeLane = (): Lane | null => {
+  // One is idle or can be made: never more orders run than there may be lanes.
+  const idleLane = (): Lane => {
     lanes = lanes.filter(lane => !lane.dead)
     const idle = lanes.find(lane => !lane.busy)
     if (idle !== undefined) return idle
-    if (lanes.length >= Math.max(1, options.jobs)) return null
     const lane = new Lane(module, stopFlag)
     lanes.push(lane)
     return lane
   }
-  const pump = () => {
-    while (waiting.length > 0) {
-      const lane = freeLane()
-      if (lane === null) return
-      const next = waiting.shift()
-      if (next !== undefined) start(lane, next)
-    }
-  }
-  const start = (lane: Lane, { order, resolve, reject }: Waiting) => {
-    const { room, task } = order
-    const listener = {
-      advance: (audioSeconds: number) => {
+  const run = (order: Order): Promise<unknown> =>
+    new Promise((resolve, reject) => {
+      const { room, task } = order
+      const advance = (audioSeconds: number) => {
         options.progress({ room, task, audioSeconds })
-      },
-      done: resolve,
-      failed: reject,
-    }
-    try {
-      lane.run(order, listener)
-    } catch (error) {
-      reject(asSumwellError(error, `handing over ${room} ${task}`))
-    }
-  }
+      }
+      if (Atomics.load(stopWord, 0) !== 0) throw interrupted()
+      try {
+        idleLane().run(order, { advance, done: resolve, failed: reject })
+      } catch (error) {
+        throw asSumwellError(error, `handing over ${room} ${task}`)
+      }
+    })
 
   const submit = (order: Order): Promise<unknown> => {
-    const result = new Promise<unknown>((resolve, reject) => {
-      if (Atomics.load(stopWord, 0) !== 0) reject(interrupted())
-      else waiting.push({ order, resolve, reject })
+    const result = limit(run, order).catch((error: unknown) => {
+      throw isCleared(error) ? interrupted() : error
     })
     const settled: Promise<void> = result
       .catch(() => undefined) // whoever asked hears of it; nobody else has to
       .then(() => {
         running.delete(settled)
-        pump()
       })
     running.add(settled)
-    pump()
     return result
   }
 
@@ -117,6 +98,9 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
   const rooms = byName(room => byName(task => (input: unknown) => submit({ room, task, input })))
   return { rooms: rooms as Pool<Rooms>['rooms'], stop, close }
 }
+
+/** What `p-limit` refuses what still waits with. */
+const isCleared = (error: unknown): boolean => error instanceof DOMException && error.name === 'AbortError'
 
 /** An object that makes its members as they are asked for; never a thenable, so that it can be awaited or returned. */
 const byName = (make: (name: string) => unknown): unknown =>
