@@ -116,7 +116,7 @@ describe('scanSource', () => {
       /60 Hz at −5[67]\.\d dBFS.*ground lift.*Never defeat the mains safety earth.*licensed/,
     )
     expect(text['DROPPED_SAMPLES']).toMatch(/in 1 place, first at 0:02\.083: 64 frames of digital silence/)
-    expect(text['DC_OFFSET']).toMatch(/0\.40 % of full scale \(-48\.0 dBFS\)/)
+    expect(text['DC_OFFSET']).toMatch(/0\.40 % of full scale \(−48\.0 dBFS\)/)
   })
 
   it('finds nothing wrong with a clean take', () => {
