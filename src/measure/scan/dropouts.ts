@@ -15,6 +15,9 @@ const SHORTEST_ZEROS = 16
 const LONGEST_ZEROS = 4096
 // The sound right before and right after must be at least this large (-50 dBFS): gates and edits fade or cut in quiet places.
 const LOUD = 0.003
+// A low note in a coarse coding rests at zero as it crosses it, and the samples beside are then few steps large: 32 frames from a
+// rest of 16 they have moved by about two.
+const STEPS = 8
 const BESIDE = 32
 // Sizes of blocks that audio systems hand on.
 const BLOCKS = [32, 64, 128, 256, 512, 1024, 2048] as const
@@ -29,13 +32,16 @@ const LISTED = 50
  */
 export class DropoutDetector {
   readonly #channel: number
+  readonly #loud: number
   readonly #resume = new Float64Array(BLOCKS.length)
   #zeros = 0
   #count = 0
   readonly #first: Dropout[] = []
 
-  constructor(channel: number) {
+  /** `stepSize`: distance of two neighbouring values of the file's coding, full scale 1. */
+  constructor(channel: number, stepSize = 0) {
     this.#channel = channel
+    this.#loud = Math.max(LOUD, STEPS * stepSize)
   }
 
   get count(): number {
@@ -76,7 +82,8 @@ export class DropoutDetector {
   #judgeZeros(work: Float64Array, end: number, zeros: number, offset: number): void {
     const start = end - zeros
     if (start + offset <= 0) return
-    if (largest(work, start - BESIDE, start) < LOUD || largest(work, end, end + BESIDE) < LOUD) return
+    const beside = Math.min(largest(work, start - BESIDE, start), largest(work, end, end + BESIDE))
+    if (beside < this.#loud) return
     this.#add(start + offset, zeros, 'zeros')
   }
 

@@ -43,8 +43,9 @@ const readThrough = (reader: SourceReader, context: TaskContext): Omit<SourceSca
   const loudness = new LoudnessMeter(sampleRateHz, channels)
   const truePeak = new TruePeakMeter(sampleRateHz, channels)
   const activityMeter = new ActivityMeter(sampleRateHz, channels)
-  const clipping = every.map(c => new ClipDetector(c, stepSize(reader)))
-  const dropping = every.map(c => new DropoutDetector(c))
+  const step = stepSize(reader)
+  const clipping = every.map(c => new ClipDetector(c, step))
+  const dropping = every.map(c => new DropoutDetector(c, step))
   forEachBlock(reader, context, (work, block, count, firstFrame) => {
     level.push(block, count)
     loudness.push(block, count)

@@ -3,8 +3,12 @@ import { DROPOUT_PAST, type Dropout, DropoutDetector } from '../../../src/measur
 import { noise, sine } from '../../signal/signals.js'
 import { onGrid } from './recordings.js'
 
-const found = (samples: Float64Array, block = 8192): { count: number; first: readonly Dropout[] } => {
-  const detector = new DropoutDetector(0)
+const found = (
+  samples: Float64Array,
+  block = 8192,
+  stepSize = 0,
+): { count: number; first: readonly Dropout[] } => {
+  const detector = new DropoutDetector(0, stepSize)
   for (let start = 0; start < samples.length; start += block) {
     const frames = Math.min(block, samples.length - start)
     const work = Float64Array.from(
@@ -95,5 +99,19 @@ describe('DropoutDetector', () => {
       expect(found(samples).count).toBe(0)
     }
     expect(frames).toBe(800_000)
+  })
+
+  it('does not take a low note in an 8-bit coding for lost samples, and still finds them in a loud one', () => {
+    const step = 1 / 128
+    // 41 Hz, ringing out from full scale to under two steps: it rests at zero for 16 frames and more as it crosses
+    const note = Float64Array.from({ length: 96_000 }, (_, n) => {
+      const value = 0.9 * Math.exp(-n / 24_000) * Math.sin((2 * Math.PI * 41 * n) / 48_000)
+      return Math.round(value / step) * step
+    })
+    expect(found(note).count).toBeGreaterThan(10)
+    expect(found(note, 8192, step).count).toBe(0)
+    note.fill(0, 10_300, 10_400)
+    expect(Math.min(Math.abs(note[10_299]!), Math.abs(note[10_400]!))).toBeGreaterThan(0.1)
+    expect(found(note, 8192, step).first).toMatchObject([{ startFrame: 10_300, frames: 100, kind: 'zeros' }])
   })
 })
