@@ -174,6 +174,15 @@ describe('a malformed header is a fault that says what and at which byte', () =>
     expect(fault.expected).not.toBeNull()
   })
 
+  test('a file that holds no sound at all is not sent to be converted', () => {
+    const mendOf = (name: string, bytes: Uint8Array) => faultOf(() => openWave(folder.put(name, bytes))).mend
+    expect(mendOf('nothing.wav', new Uint8Array(0))).toMatch(/^copy or export the recording again/)
+    expect(mendOf('nothing but zeros.wav', new Uint8Array(4000))).toMatch(
+      /^copy or export the recording again/,
+    )
+    expect(mendOf('a text.wav', ascii('this is no recording'))).toMatch(/^convert it to WAVE/)
+  })
+
   test('thousands of empty chunks before the audio end in a fault, not in a long wait', () => {
     const path = folder.put(
       'many.wav',
