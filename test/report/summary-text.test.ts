@@ -29,6 +29,14 @@ describe('the summary in a terminal', () => {
     expect(said.endsWith('stems/report.html\n')).toBe(true)
   })
 
+  it('says by how much a group that waits is late against the rest of the song', () => {
+    const report = lanternReport()
+    const groups = report.groups.map((group, i) => (i === 0 ? { ...group, lateSamples: 368 } : group))
+    const said = summaryText({ ...report, groups }, { columns: 100, colour: false, reportShown: null })
+    expect(said).toContain('\n  the whole group is now 7.67 ms late against the rest of the song\n')
+    expect(text(100)).not.toContain('late against the rest')
+  })
+
   it('has escapes only when colour is wanted, and says the same', () => {
     const escape = String.fromCharCode(27)
     expect(text(100)).not.toContain(escape)

@@ -3,6 +3,7 @@ import { rankOf } from '../build/warnings.js'
 import type { Report, ReportGroup } from '../report.js'
 import { toneWords } from '../words/blend-words.js'
 import { counted, fixed, within } from '../words/figures.js'
+import { lateClause } from '../words/source-words.js'
 import { unbroken } from '../words/unbroken.js'
 import { type Ink, inkOf } from './ink.js'
 import { sourceLines } from './source-lines.js'
@@ -37,6 +38,9 @@ const groupLines = (
   return [
     ink.strong(visibleText(group.name)),
     ...sources,
+    ...lateClause(group).flatMap(clause =>
+      linesOf(clause, Math.max(20, columns - 2)).map(line => `  ${line}`),
+    ),
     ...blends.flatMap(blend => labelled(visibleText(blend.name), toneWords(blend), columns, width)),
   ]
 }

@@ -74,7 +74,7 @@ export const sourceClause = (source: ReportSource, sampleRateHz: number): string
 }
 
 /** What waiting for the latest costs: how late the whole group now is against the rest of the song. */
-const lateClause = (group: ReportGroup): readonly string[] => {
+export const lateClause = (group: ReportGroup): readonly string[] => {
   const ms = (group.lateSamples * 1000) / group.sampleRateHz
   return ms < IN_TIME_MS
     ? []
