@@ -19,6 +19,8 @@ export interface Arrival {
 
 const DEGREES = 160
 const MAX_HALF = 96
+/** The search leaves less than this to be refined, frames. */
+const REACH = 0.75
 /** Bins whose coherence is not above what chance gives in 1 of 100 of them do not count. */
 const CHANCE = 0.01
 /** Never trust a bin beyond this: signal 30 dB over its noise. */
@@ -30,9 +32,10 @@ const QUALITY_CAP = 1000
  * their noise explains. Weight = 1 / (sum of both). For a plain delay s = 0 and the weights are those that reach the
  * Cramér–Rao bound (Knapp & Carter 1976, from memory); for a real path every coherent bin counts nearly alike.
  */
-export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, reach = 0.75): Arrival => {
+export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, minHalf = 1): Arrival => {
+  const reach = REACH
   let lag = nearLag
-  let sound = commonSound(sums, { aroundLag: lag, degrees: DEGREES, maxHalf: MAX_HALF })
+  let sound = commonSound(sums, { aroundLag: lag, degrees: DEGREES, maxHalf: MAX_HALF, minHalf })
   let quality = qualities(sound)
   let phaseSpread = 0
   let weights = quality
@@ -42,7 +45,7 @@ export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, rea
     const moved = Math.abs(lag + left - sound.aroundLag)
     lag = sound.aroundLag + left
     if (moved > 0.25 && round === 0) {
-      sound = commonSound(sums, { aroundLag: lag, degrees: DEGREES, maxHalf: MAX_HALF })
+      sound = commonSound(sums, { aroundLag: lag, degrees: DEGREES, maxHalf: MAX_HALF, minHalf })
       quality = qualities(sound)
     }
     phaseSpread = ownPhase(sound, quality, lag - sound.aroundLag, sign, sums.fftSize)

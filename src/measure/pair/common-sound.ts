@@ -18,6 +18,8 @@ export interface CommonSound {
   /** Bins on each side that were smoothed over. */
   readonly half: Int32Array
   readonly aroundLag: number
+  /** Another sound is common at another lag: bins in which it cancels some of the coherence are held down further. */
+  readonly selective?: boolean
 }
 
 export interface CommonSoundOptions {
@@ -25,8 +27,9 @@ export interface CommonSoundOptions {
   readonly aroundLag: number
   /** Smooth over as many bins as bring the independent values to this number … */
   readonly degrees: number
-  /** … but over at most so many on each side. */
+  /** … but over at most so many on each side, and at least this many (1): more let sound at other lags cancel out. */
   readonly maxHalf: number
+  readonly minHalf?: number
 }
 
 /** Neighbouring bins of a Hann frame are not independent: its noise bandwidth is 1.5 bins. */
@@ -47,7 +50,7 @@ export const commonSound = (sums: PairSums, options: CommonSoundOptions): Common
   for (let k = 0; k < bins; k++) {
     const frames = sums.independent[registerOf(k * binHz)]!
     const wanted = Math.ceil(((options.degrees / frames) * BINS_PER_VALUE - 1) / 2)
-    half[k] = Math.min(Math.max(1, wanted), options.maxHalf, Math.max(1, k >> 1))
+    half[k] = Math.min(Math.max(options.minHalf ?? 1, wanted), options.maxHalf, Math.max(1, k >> 1))
     degrees[k] = Math.max(1.0001, (frames * (2 * half[k]! + 1)) / BINS_PER_VALUE)
   }
   const cross = turnedBy(sums.cross, options.aroundLag, sums.fftSize)
@@ -68,7 +71,16 @@ export const commonSound = (sums: PairSums, options: CommonSoundOptions): Common
     const chance = 1 / degrees[k]!
     gammaSquared[k] = Math.min(1, Math.max(0, ((re * re + im * im) / product - chance) / (1 - chance)))
   }
-  return { cross, smooth, level, gammaSquared, degrees, half, aroundLag: options.aroundLag }
+  return {
+    cross,
+    smooth,
+    level,
+    gammaSquared,
+    degrees,
+    half,
+    aroundLag: options.aroundLag,
+    selective: (options.minHalf ?? 1) > 1,
+  }
 }
 
 const largest = (values: Float64Array): number => {

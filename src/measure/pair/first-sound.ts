@@ -31,7 +31,8 @@ export const earlierSound = (
   const first = runningMean(sums.first, sound.half)
   for (let k = 1; k < sound.level.length; k++) {
     // Bins that share little are held down twice: their quotient is mostly noise.
-    const weight = sound.gammaSquared[k]! / first[k]!
+    const gammaSquared = sound.gammaSquared[k]!
+    const weight = (sound.selective === true ? gammaSquared * gammaSquared : gammaSquared) / first[k]!
     if (!(weight > 0)) continue
     spectrum[2 * k] = sound.cross[2 * k]! * weight
     spectrum[2 * k + 1] = sound.cross[2 * k + 1]! * weight

@@ -17,6 +17,9 @@ export interface LoudOpinion {
 const LOUD = 0.03
 /** Under this a loudspeaker's own group delay is too large to argue with. */
 const LOWEST_HZ = 180
+/** The bass has its own band; a box of fourth order at 80 Hz delays it by up to 8 ms. */
+const BASS_HZ = [45, 180] as const
+const BASS_NEAR_SECONDS = 0.01
 /** Nearer than this, or than two cycles, a difference is the path's own delay, not another sound. */
 const NEAR_SECONDS = 0.0015
 
@@ -25,46 +28,161 @@ const NEAR_SECONDS = 0.0015
  * (a click, cymbals) that fills all the other bins. The lag belongs to the instrument; where its octaves line up much better
  * elsewhere, the arrival that was found is the other sound's.
  */
-export const loudOpinion = (sums: PairSums, arrival: Arrival, low: number, high: number): LoudOpinion => {
+export const loudOpinion = (
+  sums: PairSums,
+  arrival: Arrival,
+  low: number,
+  high: number,
+  share = LOUD,
+): LoudOpinion => {
+  const bands = opinionBands(sums)
+  const energy = bands.map(b => commonEnergyOf(sums, b.from, b.to))
+  const most = Math.max(0, ...energy)
+  const binHz = sums.sampleRateHz / sums.fftSize
+  const fft = new RealFft(2 * sums.fftSize)
+  let worst: LoudOpinion = { ratio: 0, excessSamples: 0, fromHz: 0, toHz: 0 }
+  bands.forEach((band, b) => {
+    if (!(most > 0) || energy[b]! < share * most) return
+    const { ratio, excessSamples } = opinionOf(sums, band, fft, arrival.lagSamples, low, high)
+    if (ratio > worst.ratio) {
+      worst = { ratio, excessSamples, fromHz: band.from * binHz, toHz: band.to * binHz }
+    }
+  })
+  return worst
+}
+
+interface OpinionBand {
+  readonly from: number
+  readonly to: number
+  /** Differences up to here are the path's own, frames. */
+  readonly near: number
+  /** Only the envelope counts: a box turns the phase down here. */
+  readonly envelope: boolean
+}
+
+const opinionBands = (sums: PairSums): OpinionBand[] => {
+  const bin = (hz: number): number => Math.max(2, Math.round((hz * sums.fftSize) / sums.sampleRateHz))
+  const octaves = octaveBands(sums.sampleRateHz, sums.fftSize)
+    .filter(b => b.middleHz >= LOWEST_HZ)
+    .map(({ from, to, middleHz }) => ({
+      from,
+      to,
+      near: Math.max(NEAR_SECONDS * sums.sampleRateHz, (2 * sums.sampleRateHz) / middleHz),
+      envelope: false,
+    }))
+  const bass = { from: bin(BASS_HZ[0]), to: bin(BASS_HZ[1]), near: BASS_NEAR_SECONDS * sums.sampleRateHz }
+  return [{ ...bass, envelope: true }, ...octaves]
+}
+
+const opinionOf = (
+  sums: PairSums,
+  band: OpinionBand,
+  fft: RealFft,
+  centre: number,
+  low: number,
+  high: number,
+): { ratio: number; excessSamples: number } => {
+  const { size } = fft
+  const inPhase = new Float64Array(size + 2)
+  const quadrature = new Float64Array(size + 2)
+  for (let k = band.from; k < band.to; k++) {
+    const level = Math.sqrt(sums.first[k]! * sums.second[k]!)
+    if (!(level > 0)) continue
+    const re = sums.cross[2 * k]! / level
+    const im = sums.cross[2 * k + 1]! / level
+    inPhase[2 * k] = re
+    inPhase[2 * k + 1] = im
+    quadrature[2 * k] = im
+    quadrature[2 * k + 1] = -re
+  }
+  const curve = new Float64Array(size)
+  fft.inverse(inPhase, curve)
+  if (band.envelope) {
+    const turned = new Float64Array(size)
+    fft.inverse(quadrature, turned)
+    for (let n = 0; n < size; n++) curve[n] = Math.hypot(curve[n]!, turned[n]!)
+  }
+  let inside = 0
+  let outside = 0
+  let excessSamples = 0
+  for (let i = Math.ceil(2 * low); i <= 2 * high; i++) {
+    const value = Math.abs(curve[(i + 2 * size) % size]!)
+    if (Math.abs(i / 2 - centre) <= band.near) inside = Math.max(inside, value)
+    else if (value > outside) {
+      outside = value
+      excessSamples = i / 2 - centre
+    }
+  }
+  return { ratio: inside > 0 ? outside / inside : 0, excessSamples }
+}
+
+/** How well the loud bins of an octave line up at the arrival. */
+export interface OctaveAgreement {
+  readonly middleHz: number
+  /** `sum |S|^(1/2) cos(phase) / sum |S|^(1/2)`: 1 = all in phase; about 0 where they belong to another sound. */
+  readonly value: number
+}
+
+/** Octaves from 250 Hz on that hold at least so much of the loudest one's common energy (15 dB). */
+export const octaveAgreements = (sums: PairSums, lagSamples: number, sign: 1 | -1): OctaveAgreement[] => {
   const bands = octaveBands(sums.sampleRateHz, sums.fftSize).filter(b => b.middleHz >= LOWEST_HZ)
   const energy = bands.map(b => commonEnergyOf(sums, b.from, b.to))
   const most = Math.max(0, ...energy)
-  const loud = bands.filter((_, i) => most > 0 && energy[i]! >= LOUD * most)
-  if (loud.length === 0) return { ratio: 0, excessSamples: 0, fromHz: 0, toHz: 0 }
-  const size = 2 * sums.fftSize
-  const binHz = sums.sampleRateHz / sums.fftSize
-  const centre = arrival.lagSamples
-  let worst: LoudOpinion = { ratio: 0, excessSamples: 0, fromHz: 0, toHz: 0 }
-  const fft = new RealFft(size)
-  for (const band of loud) {
-    const curve = new Float64Array(size)
-    const spectrum = new Float64Array(size + 2)
+  return bands.flatMap((band, b) => {
+    if (!(most > 0) || energy[b]! < LOUD * most) return []
+    let inPhase = 0
+    let all = 0
     for (let k = band.from; k < band.to; k++) {
-      const level = Math.sqrt(sums.first[k]! * sums.second[k]!)
-      if (!(level > 0)) continue
-      spectrum[2 * k] = sums.cross[2 * k]! / level
-      spectrum[2 * k + 1] = sums.cross[2 * k + 1]! / level
+      const re = sums.cross[2 * k]!
+      const im = sums.cross[2 * k + 1]!
+      const size = Math.hypot(re, im)
+      if (size === 0) continue
+      const angle = (2 * Math.PI * k * lagSamples) / sums.fftSize
+      inPhase += (sign * (re * Math.cos(angle) - im * Math.sin(angle))) / Math.sqrt(size)
+      all += Math.sqrt(size)
     }
-    fft.inverse(spectrum, curve)
-    const near = Math.max(NEAR_SECONDS * sums.sampleRateHz, (2 * sums.sampleRateHz) / band.middleHz)
-    let inside = 0
-    let outside = 0
-    let where = 0
-    for (let i = Math.ceil(2 * low); i <= 2 * high; i++) {
-      const value = Math.abs(curve[(i + 2 * size) % size]!)
-      if (Math.abs(i / 2 - centre) <= near) inside = Math.max(inside, value)
-      else if (value > outside) {
-        outside = value
-        where = i / 2 - centre
-      }
-    }
-    const ratio = inside > 0 ? outside / inside : 0
-    if (ratio > worst.ratio) {
-      worst = { ratio, excessSamples: where, fromHz: band.from * binHz, toHz: band.to * binHz }
+    return [{ middleHz: band.middleHz, value: all > 0 ? inPhase / all : 0 }]
+  })
+}
+
+/** Mean of the octaves' agreement; 0 with none. */
+export const meanAgreement = (octaves: readonly OctaveAgreement[]): number =>
+  octaves.length === 0 ? 0 : octaves.reduce((sum, o) => sum + o.value, 0) / octaves.length
+
+/** The lag, either sign, at which the loud octaves agree most: the top of `|meanAgreement|` over the search, half frames. */
+export const mostAgreed = (
+  sums: PairSums,
+  low: number,
+  high: number,
+): { lagSamples: number; agreement: number } => {
+  const bands = octaveBands(sums.sampleRateHz, sums.fftSize).filter(b => b.middleHz >= LOWEST_HZ)
+  const energy = bands.map(b => commonEnergyOf(sums, b.from, b.to))
+  const most = Math.max(0, ...energy)
+  const loud = bands.filter((_, b) => most > 0 && energy[b]! >= LOUD * most)
+  const fft = new RealFft(2 * sums.fftSize)
+  const spectrum = new Float64Array(fft.size + 2)
+  for (const band of loud) {
+    let all = 0
+    for (let k = band.from; k < band.to; k++) all += rootOf(sums, k)
+    for (let k = band.from; k < band.to; k++) {
+      const root = rootOf(sums, k)
+      if (root === 0) continue
+      spectrum[2 * k] = sums.cross[2 * k]! / (root * all * loud.length)
+      spectrum[2 * k + 1] = sums.cross[2 * k + 1]! / (root * all * loud.length)
     }
   }
-  return worst
+  const curve = new Float64Array(fft.size)
+  fft.inverse(spectrum, curve)
+  let best = { lagSamples: 0, agreement: 0 }
+  for (let i = Math.ceil(2 * low); i <= 2 * high; i++) {
+    const agreement = Math.abs(curve[(i + fft.size) % fft.size]! * sums.fftSize)
+    if (agreement > best.agreement) best = { lagSamples: i / 2, agreement }
+  }
+  return best
 }
+
+const rootOf = (sums: PairSums, k: number): number =>
+  Math.sqrt(Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!))
 
 const commonEnergyOf = (sums: PairSums, from: number, to: number): number => {
   let energy = 0

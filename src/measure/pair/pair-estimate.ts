@@ -4,7 +4,8 @@ import { type EarlierSound, earlierSound } from './first-sound.js'
 import { Fullness, type FullPosition } from './fullness.js'
 import { type HalfBand, halfBands } from './halves.js'
 import { type FoldPull, foldPulls, lagsWithoutFolds, statedError } from './leave-out.js'
-import { type LoudOpinion, loudOpinion } from './loud-octaves.js'
+import { type LoudOpinion, loudOpinion, type OctaveAgreement, octaveAgreements } from './loud-octaves.js'
+import { type Answer, loudAnswer } from './other-sound.js'
 import type { PairSums } from './pair-sums.js'
 import { type Peak, refinePeak, type SearchResult, searchLags } from './search.js'
 
@@ -33,6 +34,8 @@ export interface PairEstimate {
   readonly halves: readonly HalfBand[]
   readonly earlier: EarlierSound
   readonly loud: LoudOpinion
+  /** How the loud octaves line up at the arrival. */
+  readonly octaves: readonly OctaveAgreement[]
   /** Part of the folds (by weight) in which the common sound lines up here with this sign. */
   readonly foldShare: number
   readonly without: readonly number[]
@@ -59,13 +62,14 @@ const FULL_POSITIONS = 4
 /** Null where not a single bin shares anything. */
 export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): PairEstimate | null => {
   const range = Math.min(Math.max(-low, high, 8), sums.fftSize * 0.48)
-  const found = searchLags(sums, range)
-  const inside = found.peaks.filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
-  const best = inside[0]
-  if (best === undefined) return null
-  const peaks = inside.slice(0, 8).map(p => refinePeak(sums, p))
-  const arrival = refineArrival(sums, peaks[0]!.lagSamples, best.sign)
-  const exact = whole === sums ? arrival : refineArrival(whole, arrival.lagSamples, best.sign)
+  const answer = answerOf(sums, Math.max(low, -range), Math.min(high, range), range)
+  if (answer === null) return null
+  const { best, found, arrival, minHalf } = answer
+  const peaks = found.peaks
+    .filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
+    .slice(0, 8)
+    .map(p => refinePeak(sums, p, minHalf))
+  const exact = whole === sums ? arrival : refineArrival(whole, arrival.lagSamples, best.sign, minHalf)
   const { sound } = arrival
   const pulls = foldPulls(whole, exact, folds)
   const voices = folds.filter(f => f !== null).length
@@ -100,7 +104,8 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
       Math.min(arrival.lagSamples - low, 0.4 * sums.fftSize),
       Math.max(width, 4),
     ),
-    loud: loudOpinion(sums, arrival, Math.max(low, -range), Math.min(high, range)),
+    loud: answer.loud,
+    octaves: octaveAgreements(sums, arrival.lagSamples, best.sign),
     foldShare: shareOfFolds(pulls, best.sign),
     without,
     pulls,
@@ -108,6 +113,23 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
     phaseSpread: arrival.phaseSpread,
     arrival,
   }
+}
+
+// The lag at which most bins line up; or that of the loud octaves, where those are another sound than the many faint bins.
+const answerOf = (sums: PairSums, low: number, high: number, range: number): Answer | null => {
+  const found = searchLags(sums, range)
+  const inside = found.peaks.filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
+  const best = inside[0]
+  if (best === undefined) return null
+  const arrival = refineArrival(sums, refinePeak(sums, best).lagSamples, best.sign)
+  const first = {
+    best,
+    found: { ...found, peaks: inside },
+    arrival,
+    loud: loudOpinion(sums, arrival, low, high),
+    minHalf: 1,
+  }
+  return loudAnswer(sums, first, low, high) ?? first
 }
 
 const commonBand = (arrival: Arrival, sums: PairSums): { commonHz: number; middleHz: number } => {

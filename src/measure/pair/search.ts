@@ -74,14 +74,16 @@ export const scot = (sound: CommonSound): Float64Array => {
     if (gammaSquared === 0) continue
     const re = sound.smooth[2 * k]!
     const im = sound.smooth[2 * k + 1]!
-    const weight = Math.sqrt(gammaSquared / (re * re + im * im))
+    const held = sound.selective === true ? gammaSquared * Math.sqrt(gammaSquared) : 1
+    const weight = held * Math.sqrt(gammaSquared / (re * re + im * im))
     out[2 * k] = sound.cross[2 * k]! * weight
     out[2 * k + 1] = sound.cross[2 * k + 1]! * weight
   }
   return out
 }
 
-const peaksOf = (curve: Float64Array, whole: Float64Array, middle: number): Peak[] => {
+/** Local extremes of a curve in half frames around `middle`, largest first. */
+export const peaksOf = (curve: Float64Array, whole: Float64Array, middle: number): Peak[] => {
   const peaks: Peak[] = []
   for (let i = 1; i + 1 < curve.length; i++) {
     const value = curve[i]!
@@ -99,8 +101,13 @@ const peaksOf = (curve: Float64Array, whole: Float64Array, middle: number): Peak
 }
 
 /** The peak on the continuous function, from a half-frame grid position. */
-export const refinePeak = (sums: PairSums, peak: Peak): Peak => {
-  const sound = commonSound(sums, { aroundLag: peak.lagSamples, degrees: DEGREES, maxHalf: MAX_HALF })
+export const refinePeak = (sums: PairSums, peak: Peak, minHalf = 1): Peak => {
+  const sound = commonSound(sums, {
+    aroundLag: peak.lagSamples,
+    degrees: DEGREES,
+    maxHalf: MAX_HALF,
+    minHalf,
+  })
   const objective = new LagObjective(scot(sound), sums.fftSize)
   const left = objective.top(-0.75, 0.75, peak.sign)
   return { ...peak, lagSamples: peak.lagSamples + left }

@@ -25,6 +25,8 @@ const LIMITS = {
   /** Share of the common sound that must line up at one lag. Unrelated tracks and held noise stay under 0.2. */
   scoreUnknown: 0.15,
   scoreUnsure: 0.3,
+  /** So clear a peak is sound that both share, however high the rest of the curve. */
+  scoreClear: 0.5,
   /** Height of the peak over the rms of the curve: chance reaches about 4.5 in 8,000 lags. */
   prominenceUnknown: 7,
   prominenceUnsure: 9,
@@ -37,6 +39,13 @@ const LIMITS = {
   earlierProminence: 8,
   /** Loud octaves that line up elsewhere so many times better. */
   loud: 2,
+  loudBass: 1.25,
+  bassHz: 100,
+  /** Loud octaves in which the bins line up less than this belong to another sound, or the path turns them over. */
+  octave: -0.2,
+  octaves: 0.2,
+  /** … and the loud octaves together must line up at least so well, as part of the score of all bins. */
+  octavesOfScore: 0.45,
   /** Common part of the energy of the track that has less of it. */
   energyUnknown: 0.002,
   energyUnsure: 0.12,
@@ -74,7 +83,7 @@ function* unknowns(e: PairEstimate, pair: JudgedPair, context: JudgeContext): Ge
   }
   if (
     e.score < LIMITS.scoreUnknown ||
-    e.prominence < LIMITS.prominenceUnknown ||
+    (e.prominence < LIMITS.prominenceUnknown && e.score < LIMITS.scoreClear) ||
     e.commonEnergy < LIMITS.energyUnknown
   ) {
     yield unknown(say.nothingShared())
@@ -91,6 +100,13 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   const both = (reason: string): Doubt => ({ lag: 'unsure', polarity: 'unsure', reason })
   if (e.loud.ratio > LIMITS.loud)
     yield both(say.anotherSound(e.loud.fromHz, e.loud.toHz, ms(e.loud.excessSamples)))
+  const against = e.octaves.find(o => o.value < LIMITS.octave)
+  const upper = e.octaves.filter(o => o.middleHz >= 500)
+  const all = e.octaves.reduce((sum, o) => sum + o.value, 0) / e.octaves.length
+  const mean = upper.reduce((sum, o) => sum + o.value, 0) / upper.length
+  if (against !== undefined)
+    yield both(say.halvesDisagree(against.middleHz / 1.414, against.middleHz * 1.414))
+  else if (mean < LIMITS.octaves || all < LIMITS.octavesOfScore * e.score) yield both(say.loudElsewhere())
   const best = e.peaks[0]
   for (const rival of e.peaks.slice(1)) {
     if (best === undefined || rival.mass < LIMITS.rival * best.mass) continue
@@ -98,8 +114,8 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
     if (rival.sign !== best.sign) yield both(say.otherPolarity(away))
     else yield { lag: 'unsure', polarity: 'sure', reason: say.otherPeriod(away) }
   }
-  const against = e.halves.find(h => h.agreement < LIMITS.half)
-  if (against !== undefined) yield both(say.halvesDisagree(against.fromHz, against.toHz))
+  const half = e.halves.find(h => h.agreement < LIMITS.half)
+  if (half !== undefined) yield both(say.halvesDisagree(half.fromHz, half.toHz))
   if (e.earlier.ratio > LIMITS.earlier && e.earlier.prominence > LIMITS.earlierProminence) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(e.earlier.excessSamples)) }
   }

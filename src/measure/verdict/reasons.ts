@@ -34,6 +34,9 @@ export const earlierSound = (beforeMs: number): string =>
 export const anotherSound = (fromHz: number, toHz: number, awayMs: number): string =>
   `the loud band from ${hz(fromHz)} to ${hz(toHz)} lines up ${ms(awayMs)} ${awayMs > 0 ? 'later' : 'earlier'}: something else (a click, cymbals, another instrument) bleeds into both tracks, so name a passage without it`
 
+export const loudElsewhere = (): string =>
+  'the loud notes do not line up where the faint treble does: something else may bleed into both tracks, so name a passage without it, or state the lag from the distance'
+
 export const narrow = (middleHz: number): string =>
   `both share only a narrow band around ${hz(middleHz)}, which fits at many lags: name a passage with attacks or brighter notes`
 
