@@ -6,14 +6,16 @@ import { eachSong, warningsOf } from './songs.js'
 
 export const measure = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
-    const { done, faults } = await eachSong(recipes, options, run, false, (session, pool) =>
-      measureSong(session, pool, run.progress),
-    )
+    const { done, faults } = await eachSong(recipes, options, run, false, async (session, pool) => {
+      const song = await measureSong(session, pool, run.progress)
+      return { song, doubts: options.strict ? notSureFaults(session, song) : [] }
+    })
+    const songs = done.map(({ song }) => song)
     return {
-      songs: done.map(({ recipe, song, take, groups }) => ({ recipe, song, take, groups })),
-      text: page => done.map(song => measureText(song, page)).join('\n'),
-      warnings: done.flatMap(warningsOf),
+      songs: songs.map(({ recipe, song, take, groups }) => ({ recipe, song, take, groups })),
+      text: page => songs.map(song => measureText(song, page)).join('\n'),
+      warnings: songs.flatMap(warningsOf),
       warningsInText: false,
-      faults: options.strict ? [...faults, ...done.flatMap(notSureFaults)] : faults,
+      faults: [...faults, ...done.flatMap(({ doubts }) => doubts)],
     }
   })

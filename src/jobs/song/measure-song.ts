@@ -1,3 +1,4 @@
+import { doubtOf } from '../../decide/doubt.js'
 import { measureSession } from '../../measure/measure-session.js'
 import type { SongMeasurement, SourceMeasurement } from '../../measure/measurement.js'
 import type { Session } from '../../recipe/session.js'
@@ -27,11 +28,18 @@ export const measureSong = async (
   return { ...measurement, warnings: [...fileWarnings(session), ...measurement.warnings] }
 }
 
-/** For `--strict`: one fault for each source whose verdict is not `sure`. */
-export const notSureFaults = (measurement: SongMeasurement): readonly Fault[] =>
-  measurement.groups.flatMap(group =>
-    group.sources.filter(({ verdict }) => verdict !== 'sure').map(source => notSure(group.name, source)),
-  )
+/** For `--strict`: one fault for each source of which something that is asked for is not `sure`. What the recipe states needs no verdict. */
+export const notSureFaults = (session: Session, measurement: SongMeasurement): readonly Fault[] =>
+  session.groups.flatMap(({ name, reference, sources }) => {
+    const measured = measurement.groups.find(group => group.name === name)?.sources ?? []
+    return measured
+      .filter(one => {
+        const source = sources.find(stated => stated.name === one.name)
+        if (source === undefined || one.name === reference) return one.verdict !== 'sure'
+        return doubtOf(source, one) !== null
+      })
+      .map(source => notSure(name, source))
+  })
 
 const notSure = (group: string, { name, file, verdict, reason }: SourceMeasurement): Fault =>
   fault('NOT_SURE', `${group}/${name} is ${verdict}${reason === null ? '' : `: ${reason}`}`, {

@@ -30,7 +30,7 @@ export const planSong = async (
   { strict }: PlanOptions,
 ): Promise<PlannedSong> => {
   const measurement = await measureSong(session, pool, progress)
-  const doubts = strict ? notSureFaults(measurement) : []
+  const doubts = strict ? notSureFaults(session, measurement) : []
   if (doubts.length > 0) throw new SumwellError(doubts)
   progress.stage({ song: session.song, doing: 'planning', audioSeconds: null })
   const plan = await decide(session, measurement, surveyWith(pool.rooms.render))
