@@ -240,3 +240,17 @@ describe('a lag that the recipe leaves as recorded', () => {
     expect(scores).toEqual([...scores].sort((x, y) => y - x))
   })
 })
+
+test('a track of nothing but hiss takes nothing from the others of its group', async () => {
+  const song = await measure([
+    group('g', 'a', [
+      fileSource('a', [music]),
+      fileSource('hiss', [whiteNoise(music.length, 'hiss').map(v => 0.1 * v)]),
+      fileSource('b', [delayed(music, 50.5)]),
+    ]),
+  ])
+  expect(sourceOf(song, 'hiss')).toMatchObject({ verdict: 'unknown', lagSamples: null })
+  expect(sourceOf(song, 'b')).toMatchObject({ verdict: 'sure', reason: null })
+  expect(sourceOf(song, 'b').lagSamples).toBeCloseTo(50.5, 2)
+  expect(sourceOf(song, 'b').lagUncertaintySamples).toBeLessThan(1)
+})

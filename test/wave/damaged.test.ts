@@ -180,7 +180,9 @@ describe('a malformed header is a fault that says what and at which byte', () =>
     expect(mendOf('nothing but zeros.wav', new Uint8Array(4000))).toMatch(
       /^copy or export the recording again/,
     )
-    expect(mendOf('a text.wav', ascii('this is no recording'))).toMatch(/^convert it to WAVE/)
+    expect(mendOf('a text.wav', Uint8Array.from(ascii('this is no recording')))).toMatch(
+      /^convert it to WAVE/,
+    )
   })
 
   test('thousands of empty chunks before the audio end in a fault, not in a long wait', () => {

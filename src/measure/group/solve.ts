@@ -39,7 +39,7 @@ export const solveLags = (measured: MeasuredTraces): SolvedLags => {
     if (p.first !== origin) row[place.get(p.first)!] = -1
     return row
   })
-  const weights = used.map(weightOf)
+  const weights = weightsOf(used)
   const solve = (values: readonly number[]): Float64Array | null =>
     unknowns.length === 0 ? null : (weightedLeastSquares(rows, values, weights)?.solution ?? null)
   const values = used.map(p => p.shiftSamples + p.estimate!.lagSamples)
@@ -87,6 +87,15 @@ export const solveLags = (measured: MeasuredTraces): SolvedLags => {
         : null,
     misfitSamples,
   }
+}
+
+/** A pair that tells nothing, of an unrelated track, weighs this part of the best: less, and the others could not be solved beside it. */
+const LEAST_WEIGHT = 1e-9
+
+const weightsOf = (pairs: readonly MeasuredPair[]): number[] => {
+  const weights = pairs.map(weightOf)
+  const least = LEAST_WEIGHT * Math.max(0, ...weights)
+  return weights.map(weight => Math.max(least, weight))
 }
 
 const weightOf = (pair: MeasuredPair): number => {

@@ -99,7 +99,7 @@ export class DropoutDetector {
       while (end - start < limit && work[end] === work[end - block]) end++
       this.#resume[b] = Math.max(end, at + STRIDE) + offset
       if (end - start < block || end - start > block + CHANCE) continue
-      if (start + offset < block || !isSound(work, start, end)) continue
+      if (start + offset < block || !isSound(work, start, end, this.#loud)) continue
       this.#add(start + offset, end - start, 'repeat')
       return
     }
@@ -118,8 +118,8 @@ const largest = (samples: Float64Array, start: number, end: number): number => {
 }
 
 /** Loud enough, and moving: a held value repeats itself too. */
-const isSound = (samples: Float64Array, start: number, end: number): boolean => {
+const isSound = (samples: Float64Array, start: number, end: number, loud: number): boolean => {
   let moves = 0
   for (let i = start + 1; i < end; i++) if (samples[i] !== samples[i - 1]) moves++
-  return 2 * moves > end - start && largest(samples, start, end) >= LOUD
+  return 2 * moves > end - start && largest(samples, start, end) >= loud
 }
