@@ -5,7 +5,7 @@ import type { OpenedSpectra } from './opened-spectra.js'
  * What is left of a cell's energy when its bins turn by different phases: sin(n x) / (n sin x) for n even bins, x = pi × distance of
  * the bins × time apart (geometric series of n unit phasors).
  */
-const leftOfCell = (bins: number, binHz: number, apartSeconds: number): number => {
+export const leftOfCell = (bins: number, binHz: number, apartSeconds: number): number => {
   if (bins === 1) return 1
   const x = Math.PI * binHz * apartSeconds
   const sine = Math.sin(x)

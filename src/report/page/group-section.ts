@@ -5,6 +5,7 @@ import { closeUpFigure } from './close-up-figure.js'
 import { deskSection } from './desk-section.js'
 import { lagTimeFigures } from './lag-time-figure.js'
 import { html, type Markup, named } from './markup.js'
+import { pathsSection } from './paths-section.js'
 import { rivalsDetails } from './rivals-details.js'
 import { sourceTable } from './source-table.js'
 
@@ -20,6 +21,10 @@ const settings = (group: ReportGroup): Markup => {
   }.</p>`
 }
 
+/** Nothing moved during the take: of no use on paper. */
+const isSteady = (group: ReportGroup): boolean =>
+  group.sources.every(({ measured }) => measured.drift === null && (measured.steps ?? []).length === 0)
+
 /** All that is known about one group: its sources, an attack before and after, each blend's tone. */
 export const groupSection = (group: ReportGroup, index: number): Markup => {
   const compared = group.blends.filter(blend => blend.aligned)
@@ -32,6 +37,7 @@ ${rivalsDetails(group)}
 ${group.closeUp !== null && closeUpFigure(group, group.closeUp, index)}
 <div class="blends${compared.length === 1 && ' alone'}">${compared.map((blend, b) => blendSection(blend, `${index}-${b}`))}</div>
 ${compared.map(blend => deskSection(group, blend, index))}
-${lags.length > 0 && html`<div class="blends">${lags}</div>`}
+${group.desk !== null && pathsSection(group, group.desk, index)}
+${lags.length > 0 && html`<div class="blends through${isSteady(group) && ' steady'}">${lags}</div>`}
 </section>`
 }

@@ -47,6 +47,9 @@ figcaption { font-size: .82rem; line-height: 1.4; margin-top: .2rem; }
 .disc .full { fill: currentColor; }
 .disc .rim { fill: none; stroke: currentColor; stroke-width: 1.4; }
 .key { margin-right: .8rem; }
+.curve.turned { stroke: var(--quiet); stroke-width: 1.4; stroke-dasharray: 2 3; }
+.stroke.turned { border-top: 2px dotted var(--quiet); }
+.rival { fill: none; stroke: var(--ink); stroke-width: 1.5; }
 .ring { display: inline-block; width: 10px; height: 10px; border-radius: 50%; border: 2px solid var(--before); vertical-align: -1px; }
 .ring.after { border-color: var(--after); background: var(--after); }
 .stroke { display: inline-block; width: 1.9em; border-top: 2px dashed var(--before); vertical-align: .25em; }

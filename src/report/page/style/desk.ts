@@ -22,5 +22,5 @@ export const DESK = `
 .curve.yours { stroke: var(--note); stroke-width: 2; stroke-dasharray: 9 3 2 3; }
 .stroke.yours { border-top: 2px dotted var(--note); }
 [hidden] { display: none !important; }
-@media print { .desk { display: none; } }
+@media print { .desk, .paths, .steady { display: none; } }
 `
