@@ -79,7 +79,7 @@ export const render = (
     }),
   )
 
-/** The texts that are drawn from a report alone: report.json, report.html and the hand-off sheet. */
+/** The texts that are drawn from a report alone: report.json, report.html (silent: no report holds sound) and the hand-off sheet. */
 export const report = (value: Report): { json: string; page: string; handoff: string } => ({
   json: reportJson(value),
   page: pageOf(value),

@@ -47,7 +47,7 @@ test('the version is that of the package', async () => {
   expect((await sumwell(['--version'])).stdout).toBe(`${version}\n`)
 })
 
-test('--help loads the library of the command line and two small files of ours, so that it starts at once', () => {
+test('--help loads the library of the command line and a few small files of ours, so that it starts at once', () => {
   const folder = mkdtempSync(join(tmpdir(), 'sumwell-loaded-'))
   spawnSync(process.execPath, [main, '--help'], { env: { ...process.env, NODE_V8_COVERAGE: folder } })
   const loaded = readdirSync(folder).flatMap(name => {
@@ -61,6 +61,7 @@ test('--help loads the library of the command line and two small files of ours, 
     'cli/main.js',
     'cli/options.js',
     'cli/program.js',
+    'cli/slate-choices.js',
     'jobs/tool.js',
   ])
   const packages = new Set(loaded.flatMap(url => /\/node_modules\/([^/]+)/.exec(url)?.[1] ?? []))
