@@ -10,7 +10,9 @@ const root = fileURLToPath(new URL('..', import.meta.url))
 export const withoutKernels: Plugin = {
   name: 'without-kernels',
   setup: bundle => {
-    bundle.onResolve({ filter: /\/kernels\.js$/ }, () => ({ path: `${root}src/report/browser/no-kernels.ts` }))
+    bundle.onResolve({ filter: /\/kernels\.js$/ }, () => ({
+      path: `${root}src/report/browser/no-kernels.ts`,
+    }))
   },
 }
 
