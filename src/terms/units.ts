@@ -17,8 +17,6 @@ export const speedOfSound = (temperatureCelsius: number): number =>
 export const msFromSamples = (samples: number, sampleRateHz: number): number =>
   (samples * 1000) / sampleRateHz
 
-export const samplesFromMs = (ms: number, sampleRateHz: number): number => (ms * sampleRateHz) / 1000
-
 /** Length of air that sound crosses in so many frames, in metres. Keeps the sign of the lag. */
 export const metresFromSamples = (
   samples: number,
