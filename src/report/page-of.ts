@@ -26,7 +26,7 @@ export const pageOf = (report: Report, sounds: SoundBytes = new Map()): string =
 /** The same piece by piece: a page with sound is large, and nobody needs all of it in memory at once. */
 export function* pageParts(report: Report, sounds: SoundBytes): Generator<string> {
   yield beforeSounds(report)
-  for (const sound of sounds) yield embeddedSound(sound).text
+  for (const sound of sounds) yield* embeddedSound(sound)
   yield AFTER_SOUNDS
 }
 

@@ -1,8 +1,14 @@
-import { html, type Markup, trusted } from './markup.js'
+import { escaped } from './markup.js'
 
-/** One recording that the page plays, as base64 in an element that no browser executes. */
-export const embeddedSound = ([id, bytes]: readonly [string, Uint8Array]): Markup => {
-  const text = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('base64')
-  return html`<script type="application/octet-stream" id="${id}">${trusted(text)}</script>
-`
+/** Bytes of sound that are turned into text at a time: a multiple of three, so that the pieces of base64 join without a seam. */
+const PIECE_BYTES = 3 * 16_384
+
+/** One recording that the page plays, as base64 in an element that no browser executes; piece by piece, as it is megabytes. */
+export function* embeddedSound([id, bytes]: readonly [string, Uint8Array]): Generator<string> {
+  yield `<script type="application/octet-stream" id="${escaped(id)}">`
+  for (let at = 0; at < bytes.length; at += PIECE_BYTES) {
+    const length = Math.min(PIECE_BYTES, bytes.length - at)
+    yield Buffer.from(bytes.buffer, bytes.byteOffset + at, length).toString('base64')
+  }
+  yield '</script>\n'
 }
