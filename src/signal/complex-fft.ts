@@ -83,6 +83,7 @@ export const complexForward = (tables: FftTables, input: Float64Array): Float64A
   let n = half
   for (; n > 4; n /= 4) {
     if (run === null) pass4Plain(from, to, n, s, twiddles, at)
+    else if (s === 1) run.fftFirst4(from.byteOffset, to.byteOffset, n, twiddles.byteOffset)
     else run.fftPass4(from.byteOffset, to.byteOffset, n, s, twiddles.byteOffset + 8 * at)
     at += 3 * n
     s *= 4

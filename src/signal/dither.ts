@@ -1,6 +1,11 @@
+import { addressOf, keepFloat64 } from './kernel/arena.js'
+import { kernels } from './kernel/kernels.js'
 import { SeededRandom } from './random.js'
 
 export { seededRandom } from './random.js'
+
+// Where the kernel finds the state of the generator.
+let shared: Float64Array | null | undefined
 
 /**
  * Rounds to words of `bits` with triangular dither of ±1 step: the difference of two independent uniforms of one step. The
@@ -27,8 +32,21 @@ export class TpdfQuantiser {
     for (let c = 0; c < this.#states.length; c++) this.#channel(block[c]!, this.#states[c]!, frames)
   }
 
-  // The generator of random.ts, written out: a call per sample would cost more than the arithmetic.
   #channel(samples: Float64Array, state: Int32Array, frames: number): void {
+    const run = addressOf(samples) < 0 ? undefined : kernels()?.run
+    if (shared === undefined) shared = keepFloat64(2)
+    if (run === undefined || shared === null) {
+      this.#channelPlain(samples, state, frames)
+      return
+    }
+    const words = new Int32Array(shared.buffer, shared.byteOffset, 4)
+    words.set(state)
+    run.dither(samples.byteOffset, frames, shared.byteOffset, this.#full)
+    state.set(words)
+  }
+
+  // The generator of random.ts, written out: a call per sample would cost more than the arithmetic.
+  #channelPlain(samples: Float64Array, state: Int32Array, frames: number): void {
     const full = this.#full
     const step = 1 / full
     let a = state[0]!

@@ -59,7 +59,7 @@ export class CrossSpectra {
   /** Sum of |Xc|^2 per channel, one number per bin; copies. */
   get auto(): readonly Float64Array[] {
     this.#sumWaiting()
-    return this.#auto.map(sums => Float64Array.from(sums))
+    return this.#auto.map(sums => sums.slice())
   }
 
   /** Real parts of Sij per pair, in the order of `pairs`; copies. */
@@ -124,7 +124,11 @@ export class CrossSpectra {
 
   #parts(offset: 0 | 1): readonly Float64Array[] {
     this.#sumWaiting()
-    return this.#cross.map(sums => Float64Array.from({ length: this.bins }, (_, k) => sums[2 * k + offset]!))
+    return this.#cross.map(sums => {
+      const part = new Float64Array(this.bins)
+      for (let k = 0; k < part.length; k++) part[k] = sums[2 * k + offset]!
+      return part
+    })
   }
 }
 

@@ -21,6 +21,7 @@ export const rendered = async (recipe: string, audio: boolean): Promise<Rendered
         tone: inProcess(toneTasks),
         report: inProcess(reportTasks),
       },
+      rest: done,
       stop: done,
       close: done,
     },

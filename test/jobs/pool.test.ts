@@ -121,3 +121,14 @@ test('the rooms can be awaited: they are no promises', async () => {
   const awaited = await Promise.resolve(tasks)
   expect(await awaited.double(2)).toBe(4)
 })
+
+test('after a rest, also while others work, the pool goes on in new threads', async () => {
+  const { pool, tasks } = open(2)
+  const busy = tasks.doubleLate({ value: 4, ms: 60 })
+  expect(await tasks.double(1)).toBe(2)
+  await pool.rest()
+  expect(await tasks.double(3)).toBe(6)
+  expect(await busy).toBe(8)
+  await pool.rest()
+  expect(await tasks.double(5)).toBe(10)
+})

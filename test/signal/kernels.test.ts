@@ -172,3 +172,29 @@ test('true peak and decimation: kernel and twin agree bit for bit', async () => 
   expect(fast).toEqual(run({ ...peaks.plain, ...rates.plain }))
   expect(fast[1]!.filter(bits => bits !== 0n).length).toBeGreaterThan(1800)
 })
+
+test('dither: kernel and twin agree bit for bit, clamped values too', async () => {
+  const { plain } = await both(() => import('../../src/signal/dither.js'))
+  vi.resetModules()
+  vi.stubEnv('SUMWELL_PLAIN', '')
+  const { TpdfQuantiser } = await import('../../src/signal/dither.js')
+  const { addressOf, float64, inArena } = await import('../../src/signal/kernel/arena.js')
+  const sound = noise(5001, 'dithered').map(value => 1.2 * value)
+  const rounded = (
+    quantiser: { quantise(block: Float64Array[]): void },
+    samples: Float64Array,
+  ): BigInt64Array => {
+    samples.set(sound)
+    quantiser.quantise([samples])
+    quantiser.quantise([samples.subarray(1000)])
+    return bitsOf(Float64Array.from(samples))
+  }
+  for (const bits of [8, 16, 24]) {
+    const fast = inArena(() => {
+      const samples = float64(5001)
+      expect(addressOf(samples)).toBeGreaterThanOrEqual(0)
+      return rounded(new TpdfQuantiser(bits, 1, 'seed'), samples)
+    })
+    expect(fast).toEqual(rounded(new plain.TpdfQuantiser(bits, 1, 'seed'), new Float64Array(5001)))
+  }
+})

@@ -42,7 +42,7 @@ describe('the grid', () => {
     expect(low.factor).toBe(16)
     expect(low.window.length * low.factor).toBe(65536)
     expect(low.binHz).toBeCloseTo(0.366, 3)
-    expect(segmentFrames).toBe(1 << 20)
+    expect(segmentFrames).toBe(1 << 21)
   })
 
   test.each([8000, 11025, 22050, 32000, 44100, 48000, 88200, 96000, 192000, 384000])(

@@ -23,6 +23,8 @@ export interface PoolOptions {
 /** The rooms' task tables as promises, `pool.rooms.measure.scanSource(input)`. */
 export interface Pool<Rooms> {
   readonly rooms: { readonly [Room in keyof Rooms]: Pooled<Rooms[Room]> }
+  /** Ends the threads that have nothing to do, which gives their memory back. The next order starts new ones. */
+  rest(): Promise<void>
   /** Interrupts what runs, refuses what waits, resolves when all threads rest. The pool can be used again, unless aborted. */
   stop(): Promise<void>
   /** `stop`, then ends the threads. */
@@ -80,6 +82,9 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
     return result
   }
 
+  const rest = async () => {
+    await Promise.all(lanes.filter(lane => !lane.busy).map(lane => lane.end()))
+  }
   const stop = async () => {
     refuseAll()
     while (running.size > 0) await Promise.all(running)
@@ -96,7 +101,7 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
   if (options.signal.aborted) refuseAll()
 
   const rooms = byName(room => byName(task => (input: unknown) => submit({ room, task, input })))
-  return { rooms: rooms as Pool<Rooms>['rooms'], stop, close }
+  return { rooms: rooms as Pool<Rooms>['rooms'], rest, stop, close }
 }
 
 /** What `p-limit` refuses what still waits with. */

@@ -79,6 +79,7 @@ export const renderSong = async (
     ] as const)
     const { rendered } = made
     progress.stage({ song, doing: 'writing the report', audioSeconds: null })
+    await pool.rest() // the report takes memory in this thread
     if (options.signal.aborted) throw interrupted()
     const report = buildReport({
       session,

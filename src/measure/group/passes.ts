@@ -6,7 +6,7 @@ import type { GroupTask, SpectraProvider } from './group-input.js'
 
 const FOLDS = 8
 /** Segments of work: about this many seconds each. */
-const SEGMENT_SECONDS = 20
+const SEGMENT_SECONDS = 40
 const COARSE_WINDOW_SECONDS = 0.34
 const FINE_WINDOW_SECONDS = 0.17
 /** A search may take up this part of the window at most: at its edge Hann frames then share half of what they hold. */

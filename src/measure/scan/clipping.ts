@@ -48,19 +48,24 @@ export class ClipDetector {
   push(samples: Float64Array, start: number, end: number): void {
     let value = this.#value
     let run = this.#run
+    let before = this.#before
     for (let i = start; i < end; i++) {
       const x = samples[i]!
       if (x === value) {
         run++
         continue
       }
-      if (run >= SHORTEST_RUN) this.#endRun(value, run, this.#frame + i - start, x)
-      this.#before = value
+      if (run >= SHORTEST_RUN) {
+        this.#before = before
+        this.#endRun(value, run, this.#frame + i - start, x)
+      }
+      before = value
       value = x
       run = 1
     }
     this.#value = value
     this.#run = run
+    this.#before = before
     this.#frame += end - start
   }
 

@@ -197,7 +197,7 @@ export const accumulateSpectra = (
 }
 
 /** Out of the memory of the task. */
-const copyOf = (sums: Float64Array): Float64Array => Float64Array.from(sums)
+const copyOf = (sums: Float64Array): Float64Array => sums.slice()
 
 // First bin of every register, and one past the last of all.
 const registersOfBins = (grid: FrameGrid, bins: number): readonly number[] => {

@@ -63,7 +63,7 @@ const asRecorded = (part: StemPart): StemPart => ({
 const SILENCE_DB = -120
 const levelOf = (samples: Float64Array): number => {
   let energy = 0
-  for (const value of samples) energy += value * value
+  for (let i = 0; i < samples.length; i++) energy += samples[i]! * samples[i]!
   return Math.max(SILENCE_DB, 10 * Math.log10(energy / samples.length))
 }
 
@@ -74,10 +74,14 @@ const heard = ({ reader }: Used, motion: PartMotion, timelineFrame: number, fram
   return block[0]!
 }
 
-const sumOf = (sounds: readonly Float64Array[], gains: readonly number[]): Float64Array =>
-  Float64Array.from({ length: sounds[0]?.length ?? 1 }, (_, i) =>
-    sounds.reduce((sum, sound, s) => sum + gains[s]! * sound[i]!, 0),
-  )
+const sumOf = (sounds: readonly Float64Array[], gains: readonly number[]): Float64Array => {
+  const sum = new Float64Array(sounds[0]?.length ?? 1)
+  sounds.forEach((sound, s) => {
+    const gain = gains[s]!
+    for (let i = 0; i < sum.length; i++) sum[i] = sum[i]! + gain * sound[i]!
+  })
+  return sum
+}
 
 const lookAt = (used: readonly Used[], timelineFrame: number, frames: number): Look => {
   const delivered = used.map(one => heard(one, one.delivered, timelineFrame, frames))

@@ -1,13 +1,6 @@
 ;; One pass of a complex transform of `n * s` points (Stockham, radix 4, decimation in frequency): from `x` to `y`, points
 ;; interleaved. `n`: length still to be done; `s`: how many transforms of that length lie side by side; `n` at least 8. Twiddles: for
 ;; p = 0 … n/4 - 1 three times [re, re, -im, im] of exp(-2 pi j p k / n), k = 1, 2, 3. The same bits as src/signal/fft-plain.ts.
-(func $times (param $z v128) (param $w i32) (result v128)
-  (f64x2.add
-    (f64x2.mul (local.get $z) (v128.load (local.get $w)))
-    (f64x2.mul
-      (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $z) (local.get $z))
-      (v128.load offset=16 (local.get $w)))))
-
 (func (export "fftPass4") (param $x i32) (param $y i32) (param $n i32) (param $s i32) (param $twiddles i32)
   (local $quarter i32) (local $p i32) (local $from i32) (local $to i32) (local $rowEnd i32) (local $step i32)
   (local $twiddlesEnd i32)
@@ -73,6 +66,51 @@
     (br_if $rows
       (i32.lt_u (local.tee $twiddles (i32.add (local.get $twiddles) (i32.const 96))) (local.get $twiddlesEnd)))))
 
+;; The first pass, `s` = 1: one butterfly for each set of twiddles, written without inner loop. Bits as in `fftPass4`.
+(func (export "fftFirst4") (param $x i32) (param $y i32) (param $n i32) (param $twiddles i32)
+  (local $quarter i32) (local $end i32)
+  (local $from2 i32) (local $from3 i32) (local $from4 i32)
+  (local $a v128) (local $b v128) (local $c v128) (local $d v128)
+  (local $sum v128) (local $difference v128) (local $sum2 v128) (local $turned v128)
+  (local.set $quarter (i32.shl (local.get $n) (i32.const 2)))
+  (local.set $end (i32.add (local.get $x) (local.get $quarter)))
+  (local.set $from2 (i32.add (local.get $x) (local.get $quarter)))
+  (local.set $from3 (i32.add (local.get $from2) (local.get $quarter)))
+  (local.set $from4 (i32.add (local.get $from3) (local.get $quarter)))
+  (loop $rows
+    (local.set $a (v128.load (local.get $x)))
+    (local.set $b (v128.load (local.get $from2)))
+    (local.set $c (v128.load (local.get $from3)))
+    (local.set $d (v128.load (local.get $from4)))
+    (local.set $sum (f64x2.add (local.get $a) (local.get $c)))
+    (local.set $difference (f64x2.sub (local.get $a) (local.get $c)))
+    (local.set $sum2 (f64x2.add (local.get $b) (local.get $d)))
+    (local.set $turned (f64x2.sub (local.get $b) (local.get $d)))
+    (local.set $turned (v128.xor (v128.const i64x2 0x8000000000000000 0)
+      (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $turned) (local.get $turned))))
+    (v128.store (local.get $y) (f64x2.add (local.get $sum) (local.get $sum2)))
+    (local.set $a (f64x2.sub (local.get $difference) (local.get $turned)))
+    (v128.store offset=16 (local.get $y)
+      (f64x2.add (f64x2.mul (local.get $a) (v128.load (local.get $twiddles)))
+        (f64x2.mul (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $a) (local.get $a))
+          (v128.load offset=16 (local.get $twiddles)))))
+    (local.set $b (f64x2.sub (local.get $sum) (local.get $sum2)))
+    (v128.store offset=32 (local.get $y)
+      (f64x2.add (f64x2.mul (local.get $b) (v128.load offset=32 (local.get $twiddles)))
+        (f64x2.mul (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $b) (local.get $b))
+          (v128.load offset=48 (local.get $twiddles)))))
+    (local.set $c (f64x2.add (local.get $difference) (local.get $turned)))
+    (v128.store offset=48 (local.get $y)
+      (f64x2.add (f64x2.mul (local.get $c) (v128.load offset=64 (local.get $twiddles)))
+        (f64x2.mul (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $c) (local.get $c))
+          (v128.load offset=80 (local.get $twiddles)))))
+    (local.set $from2 (i32.add (local.get $from2) (i32.const 16)))
+    (local.set $from3 (i32.add (local.get $from3) (i32.const 16)))
+    (local.set $from4 (i32.add (local.get $from4) (i32.const 16)))
+    (local.set $twiddles (i32.add (local.get $twiddles) (i32.const 96)))
+    (local.set $y (i32.add (local.get $y) (i32.const 64)))
+    (br_if $rows (i32.lt_u (local.tee $x (i32.add (local.get $x) (i32.const 16))) (local.get $end)))))
+
 ;; The last pass where four points are left: no twiddles.
 (func (export "fftLast4") (param $x i32) (param $y i32) (param $s i32)
   (local $end i32) (local $step i32)
@@ -116,7 +154,7 @@
 ;; From the transform of even and odd samples, taken as real and imaginary parts, to the bins 1 … half - 1 of the real transform.
 ;; `turns`: [c, c, s, -s] of the angle 2 pi k / (2 half), k = 0 … half / 2.
 (func (export "fftUntangle") (param $packed i32) (param $spectrum i32) (param $half i32) (param $turns i32)
-  (local $k i32) (local $m i32) (local $a v128) (local $b v128)
+  (local $k i32) (local $m i32) (local $turn i32) (local $a v128) (local $b v128)
   (local $even v128) (local $odd v128) (local $turned v128)
   (local.set $k (i32.const 1))
   (local.set $m (i32.sub (local.get $half) (i32.const 1)))
@@ -131,8 +169,13 @@
       ;; times -j
       (local.set $odd (v128.xor (v128.const i64x2 0 0x8000000000000000)
         (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $odd) (local.get $odd))))
+      (local.set $turn (i32.add (local.get $turns) (i32.shl (local.get $k) (i32.const 5))))
       (local.set $turned
-        (call $times (local.get $odd) (i32.add (local.get $turns) (i32.shl (local.get $k) (i32.const 5)))))
+        (f64x2.add
+          (f64x2.mul (local.get $odd) (v128.load (local.get $turn)))
+          (f64x2.mul
+            (i8x16.shuffle 8 9 10 11 12 13 14 15 0 1 2 3 4 5 6 7 (local.get $odd) (local.get $odd))
+            (v128.load offset=16 (local.get $turn)))))
       (v128.store (i32.add (local.get $spectrum) (i32.shl (local.get $k) (i32.const 4)))
         (f64x2.add (local.get $even) (local.get $turned)))
       (v128.store (i32.add (local.get $spectrum) (i32.shl (local.get $m) (i32.const 4)))

@@ -3,6 +3,7 @@ import { KERNEL_BYTES } from '../generated/kernel-bytes.js'
 /** The functions of src/signal/kernel/*.wat; pointers are bytes from the start of the kernel memory. */
 export interface Kernels {
   fir(taps: number, tapCount: number, input: number, output: number, count: number): void
+  fftFirst4(x: number, y: number, n: number, twiddles: number): void
   fftPass4(x: number, y: number, n: number, s: number, twiddles: number): void
   fftLast4(x: number, y: number, s: number): void
   fftLast2(x: number, y: number, s: number): void
@@ -20,6 +21,7 @@ export interface Kernels {
   ): number
   decode24(bytes: number, into: number, count: number): void
   encode24(samples: number, bytes: number, count: number): number
+  dither(samples: number, count: number, state: number, full: number): void
   addPower(x: number, bins: number, weight: number, sums: number): number
   addCross(x: number, y: number, bins: number, sums: number): void
   addCross4(x: number, y: number, stride: number, bins: number, sums: number): void

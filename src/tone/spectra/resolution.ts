@@ -26,7 +26,7 @@ export interface SpectralGrid {
   readonly low: Resolution
   /** Frames that are read at a time, at full rate; one hop of `low`. */
   readonly blockFrames: number
-  /** Frames of one piece of work; a multiple of `blockFrames`, about 22 s. */
+  /** Frames of one piece of work; a multiple of `blockFrames`, about 44 s. */
   readonly segmentFrames: number
 }
 
@@ -71,7 +71,7 @@ export const spectralGrid = (sampleRateHz: number): SpectralGrid => {
       scale: (factor * factor) / 1.5,
     },
     blockFrames: lowHop * factor,
-    segmentFrames: 64 * lowHop * factor,
+    segmentFrames: 128 * lowHop * factor,
   }
 }
 
