@@ -110,6 +110,16 @@ test('a second render, with two threads, gives the same bytes', async () => {
   expect(again.stdout).toBe(first.stdout)
 })
 
+test('without WebAssembly the bytes are the same, those of the report too but for the time', async () => {
+  const before = reportWithoutTime()
+  const environment = { SUMWELL_PLAIN: '1' }
+  const plain = await sumwell(['render', 'recipe.yaml', '--jobs', '2'], { cwd: song.folder, environment })
+  expect(plain.status).toBe(0)
+  expect(reportWithoutTime()).toEqual(before)
+  const again = hashesUnder(join(song.folder, 'stems'))
+  for (const stem of STEMS) expect(again[stem]).toBe(printed[stem])
+})
+
 test('--dry-run prints the plan and writes nothing', async () => {
   const before = hashesUnder(song.folder)
   const plan = await sumwell(['render', 'recipe.yaml', '--dry-run'], { cwd: song.folder })

@@ -1,0 +1,132 @@
+import { existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs'
+import path from 'node:path'
+import { type Material, material } from './rendering/material.js'
+import { medianOf, type Timed, timed } from './rendering/timed.js'
+
+/*
+ * `npm run bench -- rendering`: the whole command against a plain copy of the same nine files by sox, two at a time, and against a script
+ * with SciPy; all sides take turns in one run. Then how cost and memory grow with the length and the number of sources. Writes
+ * docs/performance.md. Needs sox, python3 with SciPy, and /usr/bin/time.
+ */
+
+const ROUNDS = Number(process.env['BENCH_ROUNDS'] ?? 5)
+const program = path.resolve('dist/cli/main.js')
+
+const sides: readonly { readonly name: string; readonly run: (song: Material) => Timed }[] = [
+  { name: 'copy of the 9 files by sox, two at a time', run: song => copyBySox(song) },
+  { name: 'sumwell render, 2 threads', run: song => render(song, 2) },
+  { name: 'sumwell render, 1 thread', run: song => render(song, 1) },
+  { name: 'SciPy script, whole files', run: song => scipy(song) },
+]
+
+const emptied = (folder: string): string => {
+  rmSync(folder, { recursive: true, force: true })
+  mkdirSync(folder, { recursive: true })
+  return folder
+}
+
+const copyBySox = ({ folder, sources }: Material): Timed => {
+  const into = emptied(path.join(folder, 'copy'))
+  const pairs = [...sources, sources[0]!].flatMap((file, i) => [file, path.join(into, `${i}.wav`)])
+  return timed('sh', ['-c', 'printf "%s\\n" "$@" | xargs -P2 -n2 sox', 'sox', ...pairs])
+}
+
+const render = ({ folder, recipe }: Material, jobs: number): Timed => {
+  rmSync(path.join(folder, 'stems'), { recursive: true, force: true })
+  return timed(process.execPath, [program, 'render', recipe, '--jobs', String(jobs)])
+}
+
+const scipy = ({ folder, sources }: Material): Timed =>
+  timed('python3', [path.resolve('bench/scipy-render.py'), emptied(path.join(folder, 'scipy')), ...sources])
+
+const table = (head: readonly string[], rows: readonly (readonly string[])[]): string =>
+  [head, head.map(() => '---'), ...rows].map(row => `| ${row.join(' | ')} |`).join('\n')
+
+const compared = (song: Material): string => {
+  const runs = sides.map((): Timed[] => [])
+  for (let round = 0; round < ROUNDS; round++) sides.forEach((side, s) => runs[s]!.push(side.run(song)))
+  const copies = medianOf(runs[0]!.map(({ seconds }) => seconds))
+  const copyWork = medianOf(runs[0]!.map(({ processorSeconds }) => processorSeconds))
+  return table(
+    [
+      '',
+      'seconds',
+      'least to most',
+      'times the copy',
+      'processor seconds',
+      'times the copy',
+      'peak memory, MB',
+    ],
+    sides.map(({ name }, s) => {
+      const seconds = runs[s]!.map(run => run.seconds)
+      const work = medianOf(runs[s]!.map(run => run.processorSeconds))
+      return [
+        name,
+        medianOf(seconds).toFixed(2),
+        `${Math.min(...seconds).toFixed(2)} to ${Math.max(...seconds).toFixed(2)}`,
+        (medianOf(seconds) / copies).toFixed(1),
+        work.toFixed(2),
+        (work / copyWork).toFixed(1),
+        Math.max(...runs[s]!.map(run => run.peakMegabytes)).toFixed(0),
+      ]
+    }),
+  )
+}
+
+/** One run each: enough to see the shape. */
+const curve = (songs: readonly (readonly [microphones: number, seconds: number])[]): string =>
+  table(
+    [
+      'sources',
+      'length, s',
+      'seconds',
+      'processor seconds',
+      'ms of processor for a second of source',
+      'peak memory, MB',
+    ],
+    songs.map(([microphones, seconds]) => {
+      const run = render(material(microphones, seconds), 2)
+      return [
+        String(microphones),
+        String(seconds),
+        run.seconds.toFixed(2),
+        run.processorSeconds.toFixed(2),
+        ((1000 * run.processorSeconds) / (microphones * seconds)).toFixed(1),
+        run.peakMegabytes.toFixed(0),
+      ]
+    }),
+  )
+
+export const run = (): Promise<string> => {
+  if (!existsSync(program)) throw new Error('build first: npm run build')
+  const sections = [
+    '# What rendering costs\n',
+    'Made by `npm run bench -- rendering`; do not edit by hand. A virtual machine with two cores, files in the page cache. What other',
+    `programs on the machine do shows in the spread. Figures are the median of ${ROUNDS} rounds, in which all sides take turns; each is`,
+    'the whole command with the start of its process.\n',
+    'The song: eight mono recordings of one instrument, 5 min, 48 kHz, 24 bit; eight stems and a blend of all eight. `render` measures',
+    'every source and all 28 pairs, moves by fractions of a frame, dithers, meters, checks the tone and writes the report with its sound.',
+    'The script only correlates, moves and adds.\n',
+    compared(material(8, 300)),
+    '\n## With the length\n',
+    curve([
+      [8, 60],
+      [8, 150],
+      [8, 300],
+      [8, 600],
+    ]),
+    '\n## With the number of sources\n',
+    'All pairs of sources are compared up to sixteen; beyond that each with its nearest few. The blend has the first eight sources.\n',
+    curve([
+      [2, 60],
+      [4, 60],
+      [8, 60],
+      [16, 60],
+      [32, 60],
+    ]),
+    '',
+  ]
+  const text = sections.join('\n')
+  writeFileSync('docs/performance.md', text)
+  return Promise.resolve(text)
+}
