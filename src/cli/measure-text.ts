@@ -1,7 +1,7 @@
 import type { GroupMeasurement, SongMeasurement, SourceMeasurement } from '../measure/measurement.js'
 import { type Ink, inkOf } from '../report/terminal/ink.js'
-import { wrapped } from '../report/terminal/text-width.js'
 import { fixed, metres, milliseconds, NO_VALUE, orDash, signed } from '../report/words/figures.js'
+import { wrapped } from '../terms/text-width.js'
 import { visibleText } from '../terms/visible-text.js'
 import { type Column, tableLines } from './table.js'
 import type { Page } from './tell.js'

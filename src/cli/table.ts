@@ -1,4 +1,4 @@
-import { padded, textWidth } from '../report/terminal/text-width.js'
+import { padded, textWidth } from '../terms/text-width.js'
 
 /** A column of a table for people. */
 export interface Column {

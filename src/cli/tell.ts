@@ -1,7 +1,7 @@
 import { inkOf } from '../report/terminal/ink.js'
-import { wrapped } from '../report/terminal/text-width.js'
 import type { Fault } from '../terms/fault.js'
 import { faultText } from '../terms/fault-text.js'
+import { wrapped } from '../terms/text-width.js'
 import { visibleText } from '../terms/visible-text.js'
 import type { Warning } from '../terms/warning.js'
 

@@ -1,3 +1,5 @@
+import { padded, textWidth } from '../terms/text-width.js'
+
 /** One column of a table in plain text. */
 export interface Column {
   readonly title: string
@@ -10,7 +12,7 @@ const GAP = 2
 
 /**
  * Lines of a table. Every column is as wide as its longest text, up to its `widest`; the last column gets what is left of `width`.
- * Widths count code points. No line is longer than `width` as long as the other columns leave room for ten letters.
+ * Widths count terminal columns. No line is longer than `width` as long as the other columns leave room for ten letters.
  */
 export const tableLines = (
   columns: readonly Column[],
@@ -19,7 +21,7 @@ export const tableLines = (
 ): readonly string[] => {
   const cells = [columns.map(column => column.title), ...rows]
   const widths = columns.map(({ widest }, i) =>
-    Math.min(widest, Math.max(...cells.map(row => lengthOf(row[i] ?? '')))),
+    Math.min(widest, Math.max(...cells.map(row => textWidth(row[i] ?? '')))),
   )
   const before = widths.slice(0, -1).reduce((sum, w) => sum + w + GAP, 0)
   widths[widths.length - 1] = Math.max(10, width - before)
@@ -28,18 +30,13 @@ export const tableLines = (
     const height = Math.max(...wrapped.map(lines => lines.length))
     return Array.from({ length: height }, (_, line) =>
       columns
-        .map(({ align }, i) => padded(wrapped[i]![line] ?? '', widths[i]!, align))
+        .map(({ align }, i) =>
+          padded(wrapped[i]![line] ?? '', widths[i]!, align === 'left' ? 'right' : 'left'),
+        )
         .join(' '.repeat(GAP))
         .trimEnd(),
     )
   })
-}
-
-const lengthOf = (text: string): number => Array.from(text).length
-
-const padded = (text: string, width: number, align: Column['align']): string => {
-  const blank = ' '.repeat(Math.max(0, width - lengthOf(text)))
-  return align === 'left' ? text + blank : blank + text
 }
 
 /** At spaces where there are any, else in the middle of a word. Never empty. */
@@ -48,14 +45,19 @@ export const wrap = (text: string, width: number): readonly string[] => {
   let line = ''
   for (const word of text.split(' ')) {
     const joined = line === '' ? word : `${line} ${word}`
-    if (lengthOf(joined) <= width) {
+    if (textWidth(joined) <= width) {
       line = joined
       continue
     }
     if (line !== '') lines.push(line)
-    let rest = Array.from(word)
-    for (; rest.length > width; rest = rest.slice(width)) lines.push(rest.slice(0, width).join(''))
-    line = rest.join('')
+    line = ''
+    for (const character of word) {
+      if (textWidth(line + character) > width) {
+        lines.push(line)
+        line = ''
+      }
+      line += character
+    }
   }
   return [...lines, line]
 }

@@ -1,5 +1,6 @@
 import fs from 'node:fs'
 import path from 'node:path'
+import { flushFolder } from '../wave/flush-folder.js'
 import { writeFault } from '../wave/write-faults.js'
 
 /** A whole file, flushed to the disk, and the name under which it is to appear. Both on one disk. */
@@ -24,18 +25,4 @@ export const putInPlace = (placements: readonly Placement[]): void => {
     }
   }
   for (const folder of new Set(placements.map(({ to }) => path.dirname(to)))) flushFolder(folder)
-}
-
-// Makes the names last through a power cut. Some file systems refuse it for folders; the files are whole either way.
-const flushFolder = (folder: string): void => {
-  try {
-    const handle = fs.openSync(folder, 'r')
-    try {
-      fs.fsyncSync(handle)
-    } finally {
-      fs.closeSync(handle)
-    }
-  } catch {
-    // when the new names reach the disk is up to the system then
-  }
 }

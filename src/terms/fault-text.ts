@@ -1,5 +1,5 @@
-import { columnsOf } from './columns.js'
 import type { Fault, Place } from './fault.js'
+import { textWidth } from './text-width.js'
 import { visibleText } from './visible-text.js'
 
 export interface FaultTextOptions {
@@ -59,7 +59,7 @@ const frameOf = (place: Place, nearest: string | null, width: number, paint: Pai
   const under = paint.dim(`${' '.repeat(number.length)} | `)
   const clip = clipped(Array.from(place.sourceLine, cellOf), place, width - number.length - 3)
   const lead = clip.lead.map(blankFor).join('')
-  const marks = clip.marked.reduce((columns, cell) => columns + widthOf(cell), 0)
+  const marks = clip.marked.reduce((columns, cell) => columns + textWidth(cell), 0)
   const lines = [
     `${gutter}${clip.text}`.trimEnd(),
     `${under}${lead}${paint.red('^'.repeat(Math.max(1, marks)))}`,
@@ -70,11 +70,8 @@ const frameOf = (place: Place, nearest: string | null, width: number, paint: Pai
 /** One character of a source line as it is shown: a tab stays, what would be unseen or act is written out. */
 const cellOf = (character: string): string => (character === '\t' ? character : visibleText(character))
 
-const widthOf = (cell: string): number =>
-  Array.from(cell).reduce((columns, character) => columns + columnsOf(character), 0)
-
 /** As wide as the cell, so that what stands below stays below: a tab stays a tab. */
-const blankFor = (cell: string): string => (cell === '\t' ? '\t' : ' '.repeat(widthOf(cell)))
+const blankFor = (cell: string): string => (cell === '\t' ? '\t' : ' '.repeat(textWidth(cell)))
 
 interface Clip {
   readonly text: string

@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto'
 import fs from 'node:fs'
 import path from 'node:path'
+import { flushFolder } from './flush-folder.js'
 import { temporaryName } from './temporary-name.js'
 import { internalFault } from './wave-faults.js'
 import { noRoomFault, stopped, writeFault } from './write-faults.js'
@@ -41,20 +42,6 @@ const prepare = (target: string, options: AtomicOptions): fs.Stats | undefined =
   // A courtesy only: others write too. Some network disks tell nothing (0 blocks).
   if (disk.blocks > 0 && needed > free) throw noRoomFault(target, needed, free)
   return former
-}
-
-/** Makes the rename last through a power cut. Some file systems refuse it for folders; the file itself is safe either way. */
-const flushFolder = (folder: string): void => {
-  try {
-    const handle = fs.openSync(folder, 'r')
-    try {
-      fs.fsyncSync(handle)
-    } finally {
-      fs.closeSync(handle)
-    }
-  } catch {
-    // nothing is lost: only the moment at which the new name is on the disk is up to the system
-  }
 }
 
 /**

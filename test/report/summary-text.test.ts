@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { summaryText } from '../../src/report/terminal/summary-text.js'
-import { textWidth, wrapped } from '../../src/report/terminal/text-width.js'
+import { textWidth, wrapped } from '../../src/terms/text-width.js'
 import { lanternReport } from './fixture.js'
 
 const text = (columns: number, colour = false): string =>

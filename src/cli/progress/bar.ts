@@ -1,6 +1,6 @@
 import type { Progress, Stage } from '../../jobs/progress.js'
 import { inkOf } from '../../report/terminal/ink.js'
-import { shortened } from '../../report/terminal/text-width.js'
+import { shortened } from '../../terms/text-width.js'
 import { visibleText } from '../../terms/visible-text.js'
 import type { Terminal } from '../terminal.js'
 

@@ -118,16 +118,21 @@ const candidatesOf = (pair: MeasuredPair, lagSamples: number, kept: Candidate | 
   return [...arrivals, ...fullest]
 }
 
-const nothing = (reason: string, best: MeasuredPair | null = null): JudgedSource => ({
+/** What is told of a source whose lag nobody knows, beside the reason. */
+export const NO_LAG = {
   lagSamples: null,
   uncertaintySamples: null,
   spreadSamples: null,
   polarity: null,
   lagVerdict: 'unknown',
   polarityVerdict: 'unknown',
+  candidates: [],
+} as const
+
+const nothing = (reason: string, best: MeasuredPair | null = null): JudgedSource => ({
+  ...NO_LAG,
   reason,
   coherence: best?.estimate?.coherence ?? null,
-  candidates: [],
   best,
 })
 

@@ -46,7 +46,18 @@ export const measureTraces = async (
       motions,
       gathered,
       pairs: await Promise.all(
-        direct.map((pair, p) => measurePair(estimate, gathered, pair, p, traces, motions, searchSamples)),
+        direct.map((pair, p) => {
+          const shift = shiftOf(pair, traces, motions)
+          return measurePair(
+            estimate,
+            gathered,
+            pair,
+            p,
+            shift,
+            -searchSamples - shift,
+            searchSamples - shift,
+          )
+        }),
       ),
     }
   }
@@ -62,10 +73,12 @@ export const measureTraces = async (
   }
   const beyond = await beyondSearch(task, provide, round, traces, gates, searchSamples)
   const { gathered, motions } = round
+  const reach = OTHER_REACH_SECONDS * task.sampleRateHz
   const others = await Promise.all(
-    pairs
-      .slice(direct.length)
-      .map((pair, p) => measureOther(estimate, gathered, pair, direct.length + p, traces, motions)),
+    pairs.slice(direct.length).map((pair, p) => {
+      const shift = shiftOf(pair, traces, motions)
+      return measurePair(estimate, gathered, pair, direct.length + p, shift, -reach, reach)
+    }),
   )
   return {
     task,
@@ -136,48 +149,27 @@ const coarseShifts = (
   return task.members.map((_, i) => Math.round(best.get(i)?.lagSamples ?? 0))
 }
 
+/** Pairs without the reference are only looked at near where both lags put them. */
+const OTHER_REACH_SECONDS = 0.001
+
+/** How far the second trace of a pair was read ahead of the first, frames. */
+const shiftOf = (
+  [first, second]: readonly [number, number],
+  traces: readonly Trace[],
+  motions: readonly Motion[],
+): number => motions[traces[second]!.source]!.anchorSamples - motions[traces[first]!.source]!.anchorSamples
+
+/** One pair of the pass, looked at from `low` to `high`: frames beside `shiftSamples`. */
 const measurePair = async (
   estimate: EstimateProvider,
   gathered: GatheredSpectra,
   [first, second]: readonly [number, number],
   index: number,
-  traces: readonly Trace[],
-  motions: readonly Motion[],
-  searchSamples: number,
+  shiftSamples: number,
+  low: number,
+  high: number,
 ): Promise<MeasuredPair> => {
-  const shiftSamples =
-    motions[traces[second]!.source]!.anchorSamples - motions[traces[first]!.source]!.anchorSamples
   const { sums, whole, folds } = pairOf(gathered, index)
-  const found = await estimate({
-    sums,
-    whole,
-    folds,
-    low: -searchSamples - shiftSamples,
-    high: searchSamples - shiftSamples,
-  })
+  const found = await estimate({ sums, whole, folds, low, high })
   return { first, second, shiftSamples, estimate: found, beyondSamples: null }
-}
-
-/** Pairs without the reference are only looked at near where both lags put them. */
-const OTHER_REACH_SECONDS = 0.001
-
-const measureOther = async (
-  estimate: EstimateProvider,
-  gathered: GatheredSpectra,
-  [first, second]: readonly [number, number],
-  index: number,
-  traces: readonly Trace[],
-  motions: readonly Motion[],
-): Promise<MeasuredPair> => {
-  const shiftSamples =
-    motions[traces[second]!.source]!.anchorSamples - motions[traces[first]!.source]!.anchorSamples
-  const { sums, whole, folds } = pairOf(gathered, index)
-  const reach = OTHER_REACH_SECONDS * sums.sampleRateHz
-  return {
-    first,
-    second,
-    shiftSamples,
-    estimate: await estimate({ sums, whole, folds, low: -reach, high: reach }),
-    beyondSamples: null,
-  }
 }

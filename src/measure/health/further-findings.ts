@@ -2,7 +2,7 @@ import type { SessionGroup } from '../../recipe/session.js'
 import type { Pooled } from '../../terms/task.js'
 import type { Warning } from '../../terms/warning.js'
 import { adviceFor } from '../advice/advice.js'
-import type { JudgedSource } from '../group/judged-source.js'
+import { type JudgedSource, NO_LAG } from '../group/judged-source.js'
 import type { MeasuredTraces } from '../group/measured-traces.js'
 import type { Advice, SlateMeasurement } from '../measurement.js'
 import type { SessionTrack } from '../session/session-source.js'
@@ -91,12 +91,6 @@ export const furtherFindings = async (
 // Whatever was found between two rates is no lag.
 const unmeasured = (source: JudgedSource, reason: string): JudgedSource => ({
   ...source,
-  lagSamples: null,
-  uncertaintySamples: null,
-  spreadSamples: null,
-  polarity: null,
-  lagVerdict: 'unknown',
-  polarityVerdict: 'unknown',
+  ...NO_LAG,
   reason,
-  candidates: [],
 })

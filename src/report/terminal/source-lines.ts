@@ -1,9 +1,9 @@
+import { padded, shortened, textWidth } from '../../terms/text-width.js'
 import { visibleText } from '../../terms/visible-text.js'
 import type { ReportGroup, ReportSource } from '../report.js'
 import { fixed, metres, NO_VALUE, orDash, signed } from '../words/figures.js'
 import { doneBriefly } from '../words/source-words.js'
 import type { Ink } from './ink.js'
-import { padded, shortened, textWidth } from './text-width.js'
 
 const NAME_COLUMNS = 24
 

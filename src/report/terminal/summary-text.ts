@@ -1,3 +1,4 @@
+import { padded, textWidth, wrapped } from '../../terms/text-width.js'
 import { visibleText } from '../../terms/visible-text.js'
 import { rankOf } from '../build/warnings.js'
 import type { Report, ReportGroup } from '../report.js'
@@ -7,7 +8,6 @@ import { lateClause } from '../words/source-words.js'
 import { unbroken } from '../words/unbroken.js'
 import { type Ink, inkOf } from './ink.js'
 import { sourceLines } from './source-lines.js'
-import { padded, textWidth, wrapped } from './text-width.js'
 
 export interface SummaryOptions {
   /** Width of the terminal; lines are kept within it where a word allows. 80 where it is not known. */

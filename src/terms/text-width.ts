@@ -1,4 +1,4 @@
-import { columnsOf } from '../../terms/columns.js'
+import { columnsOf } from './columns.js'
 
 /** Columns that a text without control characters takes in a terminal. */
 export const textWidth = (text: string): number => {
