@@ -12,6 +12,7 @@ const program = programOf(tool().version, {
     (await import('./commands/measure.js')).measure(recipes, optionsOf(options)),
   render: async (recipes, options) =>
     (await import('./commands/render.js')).render(recipes, optionsOf(options)),
+  report: async (folders, options) => (await import('./commands/report.js')).report(folders, options),
   slate: async (file, options) => (await import('./commands/slate.js')).slate(file, options),
 })
 

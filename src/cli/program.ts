@@ -1,4 +1,5 @@
 import { Command, InvalidArgumentError } from 'commander'
+import type { ReportOptions } from './commands/report.js'
 import type { SlateOptions } from './commands/slate.js'
 import type { GivenOptions } from './options.js'
 import { SLATE_DEPTHS, SLATE_RATES_HZ } from './slate-choices.js'
@@ -8,6 +9,7 @@ export interface Actions {
   readonly check: Action
   readonly measure: Action
   readonly render: Action
+  readonly report: (folders: readonly string[], options: ReportOptions) => Promise<void>
   readonly slate: (file: string, options: SlateOptions) => Promise<void>
 }
 
@@ -26,12 +28,7 @@ export const programOf = (version: string, actions: Actions): Command => {
     .helpOption('-h, --help', 'print this help')
     .helpCommand('help [command]', 'print the help of a command')
     .configureHelp({
-      subcommandTerm: command =>
-        command.name() === 'help'
-          ? 'help [command]'
-          : command.name() === 'slate'
-            ? 'slate <file>'
-            : `${command.name()} <recipe...>`,
+      subcommandTerm: command => TERMS[command.name()] ?? `${command.name()} <recipe...>`,
     })
     .addHelpText('after', EXITS)
 
@@ -65,6 +62,19 @@ export const programOf = (version: string, actions: Actions): Command => {
   recipesAndOptions(render, actions.render)
 
   program
+    .command('report')
+    .summary('draw the page and the hand-off sheet of a delivery again')
+    .description(
+      'Draws report.html and handoff.md again from the report.json that a render left in a folder. The passages to listen to are kept ' +
+        'from the page that is there. Measures nothing, touches no stem.',
+    )
+    .argument('<folder...>', 'one folder of delivery or several')
+    .option('--no-audio', 'leave the passages to listen to out of report.html')
+    .option('--quiet', 'tell only what went wrong')
+    .option('--no-color', 'no colour; so does NO_COLOR in the environment')
+    .action(actions.report)
+
+  program
     .command('slate')
     .summary('write a test signal to play once through all paths')
     .description(
@@ -80,6 +90,13 @@ export const programOf = (version: string, actions: Actions): Command => {
     .option('--no-color', 'no colour; so does NO_COLOR in the environment')
     .action(actions.slate)
   return program
+}
+
+/** What a command takes, where it is not recipes. */
+const TERMS: Readonly<Record<string, string>> = {
+  help: 'help [command]',
+  report: 'report <folder...>',
+  slate: 'slate <file>',
 }
 
 /** The arguments and options that all commands on recipes share, and what is done with them. */

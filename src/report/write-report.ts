@@ -24,10 +24,15 @@ export const reportJson = (report: Report): string =>
  * Returns the paths. Throws WRITE_FAILED, WRITE_DISK_FULL, WRITE_NOT_ALLOWED.
  */
 export const writeReport = (folder: string, report: Report, sounds: SoundBytes): WrittenReport => {
+  writeWhole(join(folder, 'report.json'), reportJson(report))
+  return drawReport(folder, report, sounds)
+}
+
+/** The page and the sheet of a report that lies in the folder already. Throws as `writeReport`. */
+export const drawReport = (folder: string, report: Report, sounds: SoundBytes): WrittenReport => {
   const json = join(folder, 'report.json')
   const page = join(folder, 'report.html')
   const handoff = join(folder, 'handoff.md')
-  writeWhole(json, reportJson(report))
   writeParts(page, pageParts(report, sounds))
   writeWhole(handoff, handoffOf(report))
   return { json, page, handoff }

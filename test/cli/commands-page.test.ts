@@ -4,7 +4,13 @@ import { programOf } from '../../src/cli/program.js'
 
 const page = readFileSync('docs/commands.md', 'utf8')
 const nothing = () => Promise.resolve()
-const program = programOf('0', { check: nothing, measure: nothing, render: nothing, slate: nothing })
+const program = programOf('0', {
+  check: nothing,
+  measure: nothing,
+  render: nothing,
+  report: nothing,
+  slate: nothing,
+})
 
 const helpOf = (words: readonly string[]): string => {
   const command = words.reduce((at, word) => at.commands.find(c => c.name() === word) ?? at, program)
@@ -23,7 +29,7 @@ const blocks = [...page.matchAll(/^```\n\$ sumwell (.*)\n([\s\S]*?)^```$/gm)].ma
 test('the page shows the help of the program and of every command', () => {
   const commands = program.commands.map(command => command.name()).filter(name => name !== 'help')
   expect(blocks.map(({ words }) => words.join(' '))).toEqual(['', ...commands])
-  expect(commands).toEqual(['check', 'measure', 'render', 'slate'])
+  expect(commands).toEqual(['check', 'measure', 'render', 'report', 'slate'])
 })
 
 test.each(blocks)('the help of "$words" stands there as it is printed', ({ words, text }) => {

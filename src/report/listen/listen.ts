@@ -27,6 +27,8 @@ export interface ListenSound {
   /** Frame of the recording with which it begins; silence before and after it. */
   readonly startFrame: number
   readonly frames: number
+  /** Of its bytes, so that a page that is drawn again plays what was measured. */
+  readonly sha256: string
 }
 
 /** The bytes of each sound, by its id. They stand in the page only, never in report.json. */

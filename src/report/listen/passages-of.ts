@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import type { Plan, PlannedSource, PlannedStem } from '../../decide/plan.js'
 import type { Session, SessionGroup } from '../../recipe/session.js'
 import { delayDesign } from '../../signal/fractional-delay.js'
@@ -108,7 +109,8 @@ export const passagesOf = async (
         const id = `sound-${p}-${s}`
         bytes.set(id, sound.bytes)
         const { source, channels, coding, startFrame, frames } = sound
-        return { id, source, channels, coding, startFrame, frames }
+        const sha256 = createHash('sha256').update(sound.bytes).digest('hex')
+        return { id, source, channels, coding, startFrame, frames, sha256 }
       }),
     })
   })

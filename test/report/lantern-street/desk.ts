@@ -81,6 +81,7 @@ export const inventedListen: Listen = {
     source: `upright-bass/${source}`,
     channels: 1,
     coding: 's24',
+    sha256: String(s).repeat(64),
     ...PASSAGE,
   })),
 }

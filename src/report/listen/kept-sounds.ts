@@ -1,0 +1,29 @@
+import { createHash } from 'node:crypto'
+import { existsSync, readFileSync } from 'node:fs'
+import type { Report } from '../report.js'
+import type { SoundBytes } from './listen.js'
+
+/**
+ * The sounds that a page of this report holds, taken out of it; null where the page is gone, or holds another sound than the report says, to
+ * the last bit. A report without passages has none, which is not missing.
+ */
+export const keptSounds = (page: string, report: Report): SoundBytes | null => {
+  const wanted = report.groups.flatMap(({ listen }) => listen?.sounds ?? [])
+  if (wanted.length === 0) return new Map()
+  if (!existsSync(page)) return null
+  const text = readFileSync(page)
+  const sounds = new Map<string, Uint8Array>()
+  for (const { id, sha256 } of wanted) {
+    const bytes = soundIn(text, id)
+    if (bytes === null || createHash('sha256').update(bytes).digest('hex') !== sha256) return null
+    sounds.set(id, bytes)
+  }
+  return sounds
+}
+
+const soundIn = (page: Buffer, id: string): Uint8Array | null => {
+  const tag = `<script type="application/octet-stream" id="${id}">`
+  const at = page.indexOf(tag)
+  const end = at < 0 ? -1 : page.indexOf('</script>', at)
+  return end < 0 ? null : Buffer.from(page.toString('latin1', at + tag.length, end), 'base64')
+}
