@@ -14,6 +14,8 @@ const program = programOf(tool().version, {
     (await import('./commands/render.js')).render(recipes, optionsOf(options)),
   report: async (folders, options) => (await import('./commands/report.js')).report(folders, options),
   slate: async (file, options) => (await import('./commands/slate.js')).slate(file, options),
+  completion: async (shell, program) => (await import('./commands/completion.js')).completion(shell, program),
+  selfcheck: async (folder, options) => (await import('./commands/selfcheck.js')).selfcheck(folder, options),
 })
 
 // `sumwell --help | head -1`: a reader that leaves early is no fault.

@@ -24,6 +24,8 @@ export interface Run {
 export interface Outcome {
   /** The songs as they stand in the JSON document. */
   readonly songs: readonly unknown[]
+  /** What stands in the place of `songs` in a document that is not about songs. */
+  readonly fields?: Readonly<Record<string, unknown>>
   /** The same for people; an empty text prints nothing. */
   text(page: Page): string
   /** Told on stderr, and in the document. */
@@ -87,8 +89,8 @@ const progressOn = (err: Terminal, quiet: boolean): VisibleProgress => {
 }
 
 const tell = (outcome: Outcome, options: Options, out: Terminal, err: Terminal): void => {
-  const { songs, warnings, faults } = outcome
-  if (options.json) out.write(documentText({ songs, warnings, faults }))
+  const { songs, fields, warnings, faults } = outcome
+  if (options.json) out.write(documentText({ songs, fields, warnings, faults }))
   else if (!options.quiet) out.write(outcome.text(pageOf(out)))
   const warningsAreSeen = outcome.warningsInText && !options.json
   if (!options.quiet && !warningsAreSeen) err.write(warningsText(warnings, pageOf(err)))

@@ -1,24 +1,8 @@
 import { readFileSync } from 'node:fs'
 import { expect, test } from 'vitest'
-import { programOf } from '../../src/cli/program.js'
+import { helpOf, program } from './help-of.js'
 
 const page = readFileSync('docs/commands.md', 'utf8')
-const nothing = () => Promise.resolve()
-const program = programOf('0', {
-  check: nothing,
-  measure: nothing,
-  render: nothing,
-  report: nothing,
-  slate: nothing,
-})
-
-const helpOf = (words: readonly string[]): string => {
-  const command = words.reduce((at, word) => at.commands.find(c => c.name() === word) ?? at, program)
-  let text = ''
-  command.configureOutput({ writeOut: part => (text += part), getOutHelpWidth: () => 80 })
-  command.outputHelp()
-  return text
-}
 
 /** Blocks of the page that show what is printed: the words after `$ sumwell`, and the text. */
 const blocks = [...page.matchAll(/^```\n\$ sumwell (.*)\n([\s\S]*?)^```$/gm)].map(([, call, text]) => ({
@@ -29,7 +13,7 @@ const blocks = [...page.matchAll(/^```\n\$ sumwell (.*)\n([\s\S]*?)^```$/gm)].ma
 test('the page shows the help of the program and of every command', () => {
   const commands = program.commands.map(command => command.name()).filter(name => name !== 'help')
   expect(blocks.map(({ words }) => words.join(' '))).toEqual(['', ...commands])
-  expect(commands).toEqual(['check', 'measure', 'render', 'report', 'slate'])
+  expect(commands).toEqual(['check', 'measure', 'render', 'report', 'slate', 'selfcheck', 'completion'])
 })
 
 test.each(blocks)('the help of "$words" stands there as it is printed', ({ words, text }) => {
@@ -41,4 +25,15 @@ test('every option is told in a sentence', () => {
   expect(options.length).toBeGreaterThan(15)
   for (const { flags, description } of options)
     expect([flags, description.length > 10]).toEqual([flags, true])
+})
+
+test('every command shows by example how it is called', () => {
+  const commands = program.commands.filter(command => command.name() !== 'help')
+  expect(commands.length).toBeGreaterThan(5)
+  for (const command of commands) {
+    const calls = helpOf([command.name()]).match(/^ {2}sumwell .*$/gm) ?? []
+    expect([command.name(), calls.length >= 2]).toEqual([command.name(), true])
+    for (const call of calls)
+      expect(call).toMatch(new RegExp(`^ {2}(.* \\| )?sumwell ${command.name()}( |$)`))
+  }
 })

@@ -61,6 +61,11 @@ test('--help loads the library of the command line and a few small files of ours
     'cli/main.js',
     'cli/options.js',
     'cli/program.js',
+    'cli/program/common.js',
+    'cli/program/on-recipes.js',
+    'cli/program/others.js',
+    'cli/program/values.js',
+    'cli/shells.js',
     'cli/slate-choices.js',
     'jobs/tool.js',
   ])

@@ -1,0 +1,19 @@
+import type { Command } from 'commander'
+import type { ReportOptions } from '../commands/report.js'
+import type { SlateOptions } from '../commands/slate.js'
+import type { GivenOptions } from '../options.js'
+import type { Shell } from '../shells.js'
+
+/** What the commands do. Each loads what it needs when it is called: `--help` loads nothing. */
+export interface Actions {
+  readonly check: OnRecipes
+  readonly measure: OnRecipes
+  readonly render: OnRecipes
+  readonly report: (folders: readonly string[], options: ReportOptions) => Promise<void>
+  readonly slate: (file: string, options: SlateOptions) => Promise<void>
+  readonly completion: (shell: Shell, program: Command) => Promise<void>
+  readonly selfcheck: (folder: string, options: GivenOptions) => Promise<void>
+}
+
+/** A command on one recipe or several. */
+export type OnRecipes = (recipes: readonly string[], options: GivenOptions) => Promise<void>

@@ -1,0 +1,51 @@
+import type { Command } from 'commander'
+import type { Actions } from './actions.js'
+import { examples, recipesAndOptions } from './common.js'
+
+/** The commands of every day: those that take one recipe or several. */
+export const addRecipeCommands = (program: Command, actions: Actions): void => {
+  const check = program
+    .command('check')
+    .summary('tell whether recipe and recordings are usable')
+    .description(
+      'Reads the recipe and every recording that it names, and tells what is wrong with either: every fault of the ' +
+        'recipe with its line, and level, clipping, silence, DC and hum of each recording. Measures no lag, writes nothing.',
+    )
+  recipesAndOptions(check, actions.check)
+  examples(check, [
+    ['sumwell check song.yaml', 'before the band has left: is everything there, and usable?'],
+    ['sumwell check songs/*/recipe.yaml --quiet', 'a whole album; silent where nothing is wrong'],
+  ])
+
+  const measure = program
+    .command('measure')
+    .summary('tell how late each source is, which way round, how sure')
+    .description(
+      'Measures how late each source arrives against the reference of its group and whether it is inverted, each with a ' +
+        'verdict: sure, unsure or unknown. Writes nothing.',
+    )
+  recipesAndOptions(measure, actions.measure)
+  examples(measure, [
+    ['sumwell measure song.yaml', 'a table for people'],
+    [
+      'sumwell measure song.yaml --json > lags.json',
+      'the same for programs, with everything that was measured',
+    ],
+  ])
+
+  const render = program
+    .command('render')
+    .summary('line up, blend and print the stems, with a report')
+    .description(
+      'Measures, decides every move, then writes the stems, report.html and report.json into the folder of delivery. ' +
+        'What is not sure stays as recorded. A file appears under its name only when it is whole.',
+    )
+    .option('--dry-run', 'print the plan and write nothing')
+    .option('--no-audio', 'leave the passages to listen to out of report.html')
+  recipesAndOptions(render, actions.render)
+  examples(render, [
+    ['sumwell render song.yaml --dry-run', 'what would be done, and why'],
+    ['sumwell render song.yaml', 'stems and report'],
+    ['sumwell render song.yaml --strict', 'only if every verdict is sure'],
+  ])
+}

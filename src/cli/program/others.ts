@@ -1,0 +1,78 @@
+import { Argument, type Command } from 'commander'
+import { SHELLS, type Shell } from '../shells.js'
+import { SLATE_DEPTHS, SLATE_RATES_HZ } from '../slate-choices.js'
+import type { Actions } from './actions.js'
+import { colourOption, examples } from './common.js'
+import { oneOf } from './values.js'
+
+/** The commands beside those on recipes. */
+export const addOtherCommands = (program: Command, actions: Actions): void => {
+  const report = program
+    .command('report')
+    .summary('draw the page and the hand-off sheet of a delivery again')
+    .description(
+      'Draws report.html and handoff.md again from the report.json that a render left in a folder. The passages to listen to are kept ' +
+        'from the page that is there. Measures nothing, touches no stem.',
+    )
+    .argument('<folder...>', 'one folder of delivery or several')
+    .option('--no-audio', 'leave the passages to listen to out of report.html')
+    .option('--quiet', 'tell only what went wrong')
+  colourOption(report).action(actions.report)
+  examples(report, [
+    [
+      'sumwell report stems/lantern_street-take4',
+      'after an update of Sumwell: the same numbers, the new page',
+    ],
+    ['sumwell report stems/* --no-audio', 'small pages, to send by mail'],
+  ])
+
+  const slate = program
+    .command('slate')
+    .summary('write a test signal to play once through all paths')
+    .description(
+      'Writes a slate: 9 s of mono, a sweep from 40 Hz to 16 kHz at -20 dBFS and the same upside down. Played once through ' +
+        'all paths, or at the head of a re-amped pass, it tells lag and polarity where the playing leaves them unsure. ' +
+        'Start with everything turned down: loudspeakers and ears.',
+    )
+    .argument('<file>', 'WAVE file to write')
+    .addOption(oneOf('--rate <hz>', 'sample rate', SLATE_RATES_HZ, 48000))
+    .addOption(oneOf('--depth <bits>', 'word length', SLATE_DEPTHS, 24))
+    .option('--force', 'replace what stands under that name')
+    .option('--quiet', 'tell only what went wrong')
+  colourOption(slate).action(actions.slate)
+  examples(slate, [
+    ['sumwell slate slate.wav', 'for a session at 48 kHz'],
+    ['sumwell slate slate.wav --rate 96000 --depth 32f', 'for one at 96 kHz'],
+  ])
+
+  const selfcheck = program
+    .command('selfcheck')
+    .summary('tell whether this machine is fit for the work')
+    .description(
+      'Tells versions, cores and memory, whether the fast arithmetic of this machine is used and gives the right result, and ' +
+        'whether a folder can be written to and how much room it has. Leaves nothing behind.',
+    )
+    .argument('[folder]', 'where the work will be written', '.')
+    .option('--json', 'one JSON document on stdout, and nothing else there')
+    .option('--quiet', 'tell only what went wrong')
+  colourOption(selfcheck).action(actions.selfcheck)
+  examples(selfcheck, [
+    ['sumwell selfcheck', 'this machine, and the folder where you are'],
+    ['sumwell selfcheck /srv/album --json', 'for a machine that nobody sits at'],
+  ])
+
+  const completion = program
+    .command('completion')
+    .summary('print a script that lets a shell complete commands')
+    .description(
+      'Prints a script for bash, zsh or fish that completes commands, options, their values, and the files that each ' +
+        'command takes. It is made from the same table as this help.',
+    )
+    .addArgument(new Argument('<shell>', 'the shell').choices(SHELLS))
+    .action((shell: Shell) => actions.completion(shell, program))
+  examples(completion, [
+    ['sumwell completion bash > ~/.local/share/bash-completion/completions/sumwell', 'bash'],
+    ['sumwell completion zsh > "${fpath[1]}/_sumwell"', 'zsh; then start a new shell'],
+    ['sumwell completion fish > ~/.config/fish/completions/sumwell.fish', 'fish'],
+  ])
+}

@@ -1,0 +1,26 @@
+import { InvalidArgumentError, Option } from 'commander'
+
+const MOST_JOBS = 256
+
+/** `--jobs`: a number of threads. */
+export const jobsOf = (text: string): number => {
+  const jobs = Number(text)
+  if (/^\d+$/.test(text) && jobs >= 1 && jobs <= MOST_JOBS) return jobs
+  throw new InvalidArgumentError(`It takes a whole number from 1 to ${MOST_JOBS}.`)
+}
+
+/** An option that takes one of a few values; they stand in the help and are completed. */
+export const oneOf = <Value extends string | number>(
+  flags: string,
+  description: string,
+  allowed: readonly Value[],
+  usual: Value,
+): Option =>
+  new Option(flags, description)
+    .choices(allowed.map(String))
+    .default(usual)
+    .argParser((text: string): Value => {
+      const found = allowed.find(value => String(value) === text)
+      if (found !== undefined) return found
+      throw new InvalidArgumentError(`It takes one of ${allowed.join(', ')}.`)
+    })
