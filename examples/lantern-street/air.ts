@@ -1,4 +1,5 @@
 import { RealFft } from '../../src/signal/fft.js'
+import * as portable from '../../src/terms/portable.js'
 import { speedOfSound } from '../../src/terms/units.js'
 import { addInto, highPass, lowPass, noise, RATE, through } from './sound.js'
 
@@ -8,7 +9,8 @@ export type Point = readonly [x: number, y: number, z: number]
 
 export const TEMPERATURE_CELSIUS = 21
 
-export const metresBetween = (a: Point, b: Point): number => Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2])
+export const metresBetween = (a: Point, b: Point): number =>
+  portable.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2])
 export const framesOfAir = (metres: number): number => (metres / speedOfSound(TEMPERATURE_CELSIUS)) * RATE
 
 const REACH = 48
@@ -19,8 +21,8 @@ const addImpulse = (response: Float64Array, atFrame: number, gain: number): void
   for (let n = Math.max(0, centre - REACH); n <= Math.min(response.length - 1, centre + REACH); n++) {
     const x = n - atFrame
     if (Math.abs(x) >= REACH) continue
-    const sinc = x === 0 ? 1 : Math.sin(Math.PI * x) / (Math.PI * x)
-    response[n]! += gain * sinc * (0.5 + 0.5 * Math.cos((Math.PI * x) / REACH))
+    const sinc = x === 0 ? 1 : portable.sin(Math.PI * x) / (Math.PI * x)
+    response[n]! += gain * sinc * (0.5 + 0.5 * portable.cos((Math.PI * x) / REACH))
   }
 }
 
@@ -53,7 +55,7 @@ export const roomResponse = (room: Room, from: Point, to: Point, seed: string): 
           (n, axis) => n * room.size[axis]! + (n % 2 === 0 ? from[axis]! : room.size[axis]! - from[axis]!),
         )
         const metres = metresBetween(mirror as unknown as Point, to)
-        addImpulse(buffer, framesOfAir(metres), Math.exp(order * Math.log(room.reflection)) / metres)
+        addImpulse(buffer, framesOfAir(metres), portable.exp(order * portable.log(room.reflection)) / metres)
       }
   const response = orders[0]!
   orders.slice(1).forEach((buffer, index) => {
@@ -64,7 +66,7 @@ export const roomResponse = (room: Room, from: Point, to: Point, seed: string): 
   const distance = metresBetween(from, to)
   for (let n = 0; n < frames; n++) {
     const rise = Math.min(1, Math.max(0, (n - framesOfAir(distance) - onset) / (0.02 * RATE)))
-    response[n]! += tail[n]! * rise * 0.011 * Math.exp((-6.9078 * n) / (room.rt60Seconds * RATE))
+    response[n]! += tail[n]! * rise * 0.011 * portable.exp((-6.9078 * n) / (room.rt60Seconds * RATE))
   }
   return response
 }

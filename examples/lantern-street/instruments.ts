@@ -1,3 +1,4 @@
+import * as portable from '../../src/terms/portable.js'
 import { bassNotes, guitarNotes, type Note, noteHz, SONG_SECONDS, snareStrokes } from './score.js'
 import { addInto, bandPass, highPass, lowPass, noise, RATE, through } from './sound.js'
 
@@ -42,12 +43,12 @@ const pluck = (out: Float64Array, note: Note, kind: StringKind, seed: string): v
   for (let n = 1; ; n++) {
     const hz = n * fundamental * Math.sqrt(1 + kind.stiffness * n * n)
     if (hz > kind.topHz) break
-    const level = (note.velocity * Math.sin(n * Math.PI * kind.pluckedAt)) / n
+    const level = (note.velocity * portable.sin(n * Math.PI * kind.pluckedAt)) / n
     if (Math.abs(level) < 1e-5) continue
     const step = (2 * Math.PI * hz) / RATE
-    const ring = Math.exp(-1 / (RATE * (kind.ringSeconds / (1 + hz / kind.dampingHz))))
-    const damped = Math.exp(-1 / (RATE * 0.045))
-    const [turnRe, turnIm] = [Math.cos(step), Math.sin(step)]
+    const ring = portable.exp(-1 / (RATE * (kind.ringSeconds / (1 + hz / kind.dampingHz))))
+    const damped = portable.exp(-1 / (RATE * 0.045))
+    const [turnRe, turnIm] = [portable.cos(step), portable.sin(step)]
     let re = level
     let im = 0
     for (let i = 0; i < frames; i++) {
@@ -59,7 +60,7 @@ const pluck = (out: Float64Array, note: Note, kind: StringKind, seed: string): v
     }
   }
   const burst = noise(Math.round(0.012 * RATE), seed)
-  for (let i = 0; i < burst.length; i++) burst[i]! *= Math.exp(-i / (0.0022 * RATE))
+  for (let i = 0; i < burst.length; i++) burst[i]! *= portable.exp(-i / (0.0022 * RATE))
   addInto(out, burst, note.velocity * kind.fingerLevel, start)
 }
 
@@ -95,15 +96,15 @@ export const snare = (): { stroke: Float64Array; wires: Float64Array } => {
       const bend = 1 + 0.012 * note.velocity
       for (let i = 0; i < hit.length; i++) {
         const t = i / RATE
-        const sweep = hz * (t + (bend - 1) * 0.02 * (1 - Math.exp(-t / 0.02)))
-        hit[i]! += level * Math.exp(-t / decaySeconds) * Math.sin(2 * Math.PI * sweep)
+        const sweep = hz * (t + (bend - 1) * 0.02 * (1 - portable.exp(-t / 0.02)))
+        hit[i]! += level * portable.exp(-t / decaySeconds) * portable.sin(2 * Math.PI * sweep)
       }
     }
     const stick = through(noise(Math.round(0.02 * RATE), `lantern stick ${index}`), [
       highPass(350),
       lowPass(11_000),
     ])
-    for (let i = 0; i < stick.length; i++) stick[i]! *= Math.exp(-i / (0.0016 * RATE))
+    for (let i = 0; i < stick.length; i++) stick[i]! *= portable.exp(-i / (0.0016 * RATE))
     addInto(hit, stick, 0.9)
     addInto(stroke, hit, note.velocity, start)
     const rattle = through(noise(Math.round(0.45 * RATE), `lantern wires ${index}`), [
@@ -111,7 +112,7 @@ export const snare = (): { stroke: Float64Array; wires: Float64Array } => {
       bandPass(5200, 0.5),
     ])
     for (let i = 0; i < rattle.length; i++)
-      rattle[i]! *= Math.exp(-i / (0.075 * RATE)) * (1 - Math.exp(-i / (0.0015 * RATE)))
+      rattle[i]! *= portable.exp(-i / (0.075 * RATE)) * (1 - portable.exp(-i / (0.0015 * RATE)))
     addInto(wires, rattle, note.velocity, start + 14)
   })
   return { stroke, wires }

@@ -1,3 +1,4 @@
+import * as portable from '../../src/terms/portable.js'
 /** The written parts of "Lantern Street", our own tune: twelve bars of four beats. MIDI note numbers, A4 = 69 = 440 Hz. */
 
 export const BPM = 92
@@ -135,4 +136,4 @@ export const snareStrokes: readonly Note[] = Array.from({ length: BARS - 1 }, (_
 ]).flat()
 
 /** Frequency of a MIDI note, equal temperament, A4 = 440 Hz (ISO 16, from memory). */
-export const noteHz = (midi: number): number => 440 * Math.exp(((midi - 69) / 12) * Math.LN2)
+export const noteHz = (midi: number): number => 440 * portable.exp(((midi - 69) / 12) * Math.LN2)

@@ -1,4 +1,5 @@
 import { seededRandom } from '../../src/signal/dither.js'
+import * as portable from '../../src/terms/portable.js'
 
 /** Small tools of the demo's sound: biquads after the usual bilinear forms, seeded noise, adding one sound into another. */
 
@@ -8,13 +9,13 @@ export type Biquad = readonly [b0: number, b1: number, b2: number, a1: number, a
 
 const prewarp = (hz: number, q: number) => {
   const w = (2 * Math.PI * hz) / RATE
-  return { cos: Math.cos(w), alpha: Math.sin(w) / (2 * q) }
+  return { cos: portable.cos(w), alpha: portable.sin(w) / (2 * q) }
 }
 
 /** A resonance that adds `gainDb` at `hz`: peaking section. */
 export const peak = (hz: number, q: number, gainDb: number): Biquad => {
   const { cos, alpha } = prewarp(hz, q)
-  const a = Math.exp((gainDb * Math.LN10) / 40)
+  const a = portable.exp((gainDb * Math.LN10) / 40)
   const norm = 1 + alpha / a
   return [
     (1 + alpha * a) / norm,
@@ -82,6 +83,6 @@ export const peakOf = (sound: Float64Array): number => sound.reduce((top, x) => 
 
 /** Brings the sound's peak to `peakDbfs`, in place. */
 export const normalise = (sound: Float64Array, peakDbfs: number): void => {
-  const gain = Math.exp((peakDbfs * Math.LN10) / 20) / peakOf(sound)
+  const gain = portable.exp((peakDbfs * Math.LN10) / 20) / peakOf(sound)
   for (let n = 0; n < sound.length; n++) sound[n]! *= gain
 }

@@ -1,3 +1,4 @@
+import * as portable from '../../src/terms/portable.js'
 import {
   convolve,
   directResponse,
@@ -62,7 +63,7 @@ const guitarPiezo: readonly Biquad[] = [highPass(45, 0.6), peak(2600, 1.2, 5), p
 const NOISE_DBFS = { pickup: -84, mic: -80, room: -76 } as const
 
 const withFloor = (audio: Float64Array, kind: keyof typeof NOISE_DBFS, seed: string): Float64Array => {
-  addInto(audio, noise(FRAMES, seed), Math.exp((NOISE_DBFS[kind] * Math.LN10) / 20))
+  addInto(audio, noise(FRAMES, seed), portable.exp((NOISE_DBFS[kind] * Math.LN10) / 20))
   return audio
 }
 
@@ -82,7 +83,7 @@ const withBleed = (
 }
 
 const addHum = (audio: Float64Array, hz: number, peakDbfs: number): void => {
-  const level = Math.exp((peakDbfs * Math.LN10) / 20)
+  const level = portable.exp((peakDbfs * Math.LN10) / 20)
   const harmonics = [
     [1, 1],
     [2, 0.35],
@@ -91,7 +92,7 @@ const addHum = (audio: Float64Array, hz: number, peakDbfs: number): void => {
   ] as const
   for (let n = 0; n < audio.length; n++)
     for (const [order, share] of harmonics)
-      audio[n]! += level * share * Math.sin((2 * Math.PI * hz * order * n) / RATE + order)
+      audio[n]! += level * share * portable.sin((2 * Math.PI * hz * order * n) / RATE + order)
 }
 
 export const makeTracks = (): readonly Track[] => {

@@ -1,4 +1,5 @@
 import type { Depth } from '../recipe/session.js'
+import * as portable from '../terms/portable.js'
 import { integerBits } from './depth.js'
 import type { PlannedSource, StemPart } from './plan.js'
 
@@ -23,6 +24,6 @@ export const isDitherOwed = (
 const wordBits = ({ facts, selection }: PlannedSource): number => {
   if (facts.sampleFormat === 'float') return Infinity
   if (selection.kind !== 'mean') return facts.bitDepth
-  const doublings = Math.log2(facts.channels)
+  const doublings = portable.log2(facts.channels)
   return Number.isInteger(doublings) ? facts.bitDepth + doublings : Infinity
 }

@@ -1,5 +1,6 @@
 import type { SourceMeasurement } from '../measure/measurement.js'
 import type { Blend } from '../recipe/session.js'
+import * as portable from '../terms/portable.js'
 
 /** What the level of one part of a blend is told by. */
 export interface PartLevel {
@@ -45,5 +46,5 @@ const loudnessIn = (
 ): number | null => {
   if (measured.loudnessLufs === null || measured.frames < SHORTEST_LOUDNESS_SECONDS * sampleRateHz)
     return null
-  return measured.loudnessLufs + (channels === 1 ? 10 * Math.log10(blendChannels) : 0)
+  return measured.loudnessLufs + (channels === 1 ? 10 * portable.log10(blendChannels) : 0)
 }

@@ -1,3 +1,5 @@
+import * as portable from '../terms/portable.js'
+
 /** One pair of poles with zeros at 0 Hz and half the rate: (1 - z^-2) / (1 + a1 z^-1 + a2 z^-2). */
 interface Section {
   readonly a1: number
@@ -23,8 +25,8 @@ export class BandFilter {
 
   /** `order` of the prototype, 3 or more: the band-pass has twice as many poles. Edges: 0 < low < high < half the rate. */
   constructor(lowHz: number, highHz: number, sampleRateHz: number, order = 3) {
-    const low = Math.tan((Math.PI * lowHz) / sampleRateHz)
-    const high = Math.tan((Math.PI * highHz) / sampleRateHz)
+    const low = portable.tan((Math.PI * lowHz) / sampleRateHz)
+    const high = portable.tan((Math.PI * highHz) / sampleRateHz)
     const designed = designSections(high - low, low * high, order)
     this.#sections = designed.sections
     this.#gain = designed.gain
@@ -72,9 +74,9 @@ export const bandPassPower = (
   sampleRateHz: number,
   order: number,
 ): number => {
-  const low = Math.tan((Math.PI * lowHz) / sampleRateHz)
-  const high = Math.tan((Math.PI * highHz) / sampleRateHz)
-  const w = Math.tan((Math.PI * frequencyHz) / sampleRateHz)
+  const low = portable.tan((Math.PI * lowHz) / sampleRateHz)
+  const high = portable.tan((Math.PI * highHz) / sampleRateHz)
+  const w = portable.tan((Math.PI * frequencyHz) / sampleRateHz)
   const offset = (w * w - low * high) / ((high - low) * w)
   let power = 1
   for (let n = 0; n < order; n++) power *= offset * offset
@@ -161,8 +163,8 @@ const designSections = (
   if (order % 2 === 1) pairs.push([bandwidth, midSquared])
   for (let k = 0; k < Math.floor(order / 2); k++) {
     const angle = (Math.PI * (2 * k + order + 1)) / (2 * order)
-    const re = Math.cos(angle) * (bandwidth / 2)
-    const im = Math.sin(angle) * (bandwidth / 2)
+    const re = portable.cos(angle) * (bandwidth / 2)
+    const im = portable.sin(angle) * (bandwidth / 2)
     const [rootRe, rootIm] = complexRoot(re * re - im * im - midSquared, 2 * re * im)
     pairs.push(polesOf(re + rootRe, im + rootIm), polesOf(re - rootRe, im - rootIm))
   }

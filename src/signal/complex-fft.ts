@@ -1,3 +1,4 @@
+import * as portable from '../terms/portable.js'
 import { addressOf, keepFloat64 } from './kernel/arena.js'
 import { type Kernels, kernels } from './kernel/kernels.js'
 import { last2Plain, last4Plain, pass4Plain, untanglePlain } from './plain/fft.js'
@@ -38,16 +39,16 @@ const makeTables = (half: number): FftTables => {
   for (let n = half; n > 4; n /= 4) {
     for (let p = 0; p < n / 4; p++) {
       for (let k = 1; k <= 3; k++) {
-        const re = Math.cos((2 * Math.PI * p * k) / n)
-        const im = -Math.sin((2 * Math.PI * p * k) / n)
+        const re = portable.cos((2 * Math.PI * p * k) / n)
+        const im = -portable.sin((2 * Math.PI * p * k) / n)
         twiddles.push(re, re, -im, im)
       }
     }
   }
   const turns: number[] = []
   for (let k = 0; k <= half / 2; k++) {
-    const c = Math.cos((Math.PI * k) / half)
-    const s = Math.sin((Math.PI * k) / half)
+    const c = portable.cos((Math.PI * k) / half)
+    const s = portable.sin((Math.PI * k) / half)
     turns.push(c, c, s, -s)
   }
   const lengths = [twiddles.length, turns.length, 2 * half, 2 * half, 2 * half + 2]

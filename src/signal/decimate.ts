@@ -1,3 +1,4 @@
+import * as portable from '../terms/portable.js'
 import { addFrames, filterFrames } from './fir.js'
 import { float64 } from './kernel/arena.js'
 import { kaiserAt, sinc } from './windows.js'
@@ -82,7 +83,7 @@ export class Decimator {
     this.#taps.forEach((taps, q) => {
       taps.forEach((tap, j) => {
         const n = (j - this.#reach) * this.factor + q + 1
-        sum += tap * Math.cos(2 * Math.PI * cyclesPerFrame * n)
+        sum += tap * portable.cos(2 * Math.PI * cyclesPerFrame * n)
       })
     })
     return sum * sum

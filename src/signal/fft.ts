@@ -1,3 +1,4 @@
+import * as portable from '../terms/portable.js'
 import { complexForward, type FftTables, fftTables, realForward } from './complex-fft.js'
 
 /**
@@ -15,7 +16,7 @@ export class RealFft {
 
   /** `size`: a power of two, at least 4. */
   constructor(size: number) {
-    if (!Number.isInteger(Math.log2(size)) || size < 4) {
+    if (!Number.isInteger(portable.log2(size)) || size < 4) {
       throw new RangeError(`FFT size must be a power of two of at least 4, not ${size}`)
     }
     this.size = size

@@ -1,3 +1,4 @@
+import * as portable from '../terms/portable.js'
 /** One second-order section: `y = (b0 + b1 z^-1 + b2 z^-2) / (1 + a1 z^-1 + a2 z^-2) x`. */
 export interface Biquad {
   readonly b0: number
@@ -24,7 +25,7 @@ const HIGH_PASS_48K: Biquad = { b0: 1, b1: -2, b2: 1, a1: -1.99004745483398, a2:
 const atRate = (section: Biquad, sampleRateHz: number): Biquad => {
   const { b0, b1, b2, a1, a2 } = section
   const corner48 = Math.sqrt((1 + a1 + a2) / (1 - a1 + a2)) // tan(pi f / 48000)
-  const ratio = Math.tan((Math.atan(corner48) * 48000) / sampleRateHz) / corner48
+  const ratio = portable.tan((portable.atan(corner48) * 48000) / sampleRateHz) / corner48
   const analogue = (p0: number, p1: number, p2: number): readonly [number, number, number] => [
     p0 + p1 + p2,
     (2 * (p0 - p2)) / ratio,

@@ -1,3 +1,4 @@
+import * as portable from '../terms/portable.js'
 import { GrowingArray } from './growing-array.js'
 import { kWeighting } from './k-weighting.js'
 
@@ -7,7 +8,7 @@ const HOPS_PER_BLOCK = 4
 // Filter memory below this is silence; clearing it keeps the processor off its slow path for tiny numbers.
 const SILENCE = 1e-40
 
-const lufsOf = (power: number): number => -0.691 + 10 * Math.log10(power)
+const lufsOf = (power: number): number => -0.691 + 10 * portable.log10(power)
 
 /**
  * Integrated loudness after ITU-R BS.1770-4/-5, annex 1, as a stream: K-weighting, blocks of 400 ms every 100 ms, absolute

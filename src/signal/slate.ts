@@ -1,3 +1,4 @@
+import * as portable from '../terms/portable.js'
 /**
  * The slate: a test signal of our own that is played once through all paths. Half a second of silence, a sweep from 40 Hz to 16 kHz
  * in 3 s whose pitch rises evenly (about 8.6 octaves), a second of silence, the same sweep upside down, silence again.
@@ -26,7 +27,7 @@ export const SLATE_LOWEST_RATE_HZ = 40000
 /** From the start of one sweep to the start of the other, seconds. */
 export const SLATE_SPACING_SECONDS = SLATE.sweepSeconds + SLATE.gapSeconds
 
-const GROWTH_SECONDS = SLATE.sweepSeconds / Math.log(SLATE.highHz / SLATE.lowHz)
+const GROWTH_SECONDS = SLATE.sweepSeconds / portable.log(SLATE.highHz / SLATE.lowHz)
 
 /**
  * One sweep with its fades, peak 1. `seconds`: only so much of its start (by default all), with the same fade at its end: for
@@ -36,16 +37,16 @@ export const slateSweep = (sampleRateHz: number, seconds: number = SLATE.sweepSe
   const frames = Math.round(seconds * sampleRateHz)
   return Float64Array.from({ length: frames }, (_, n) => {
     const t = n / sampleRateHz
-    const cycles = SLATE.lowHz * GROWTH_SECONDS * (Math.exp(t / GROWTH_SECONDS) - 1)
+    const cycles = SLATE.lowHz * GROWTH_SECONDS * (portable.exp(t / GROWTH_SECONDS) - 1)
     const fade = ramp(t / SLATE.fadeInSeconds) * ramp((frames / sampleRateHz - t) / SLATE.fadeOutSeconds)
     // Whole cycles are taken off first: the sine of a large number would lose digits.
-    return fade * Math.sin(2 * Math.PI * (cycles - Math.floor(cycles)))
+    return fade * portable.sin(2 * Math.PI * (cycles - Math.floor(cycles)))
   })
 }
 
 /** Part of the sweep, from its start, that stays under a frequency, seconds. */
 export const sweepSecondsBelow = (frequencyHz: number): number =>
-  Math.min(SLATE.sweepSeconds, GROWTH_SECONDS * Math.log(frequencyHz / SLATE.lowHz))
+  Math.min(SLATE.sweepSeconds, GROWTH_SECONDS * portable.log(frequencyHz / SLATE.lowHz))
 
 /** The whole slate at its level, 9 s. `sampleRateHz`: at least 40 kHz, RangeError otherwise. */
 export const slateSignal = (sampleRateHz: number): Float64Array => {
@@ -64,4 +65,4 @@ export const slateSignal = (sampleRateHz: number): Float64Array => {
   return slate
 }
 
-const ramp = (x: number): number => (x <= 0 ? 0 : x >= 1 ? 1 : 0.5 - 0.5 * Math.cos(Math.PI * x))
+const ramp = (x: number): number => (x <= 0 ? 0 : x >= 1 ? 1 : 0.5 - 0.5 * portable.cos(Math.PI * x))

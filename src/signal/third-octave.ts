@@ -1,3 +1,4 @@
+import * as portable from '../terms/portable.js'
 import { BandFilter, bandPassPower } from './band-filter.js'
 import { Decimator } from './decimate.js'
 
@@ -10,7 +11,7 @@ export interface ThirdOctave {
 }
 
 // 10^(n/10), without pow.
-const tenths = (n: number): number => Math.exp((n * Math.LN10) / 10)
+const tenths = (n: number): number => portable.exp((n * Math.LN10) / 10)
 
 // Bands whose upper edge lies higher than this share of the rate are left out: the transform would bend them too much.
 const TOP = 0.47
@@ -130,7 +131,7 @@ const orderOf = ({ midHz, lowHz, highHz }: ThirdOctave, rate: number): number =>
   const holds = (order: number): boolean =>
     CLASS_1_SKIRT.every(
       ([factor, attenuationDb]) =>
-        -10 * Math.log10(bandPassPower(midHz / factor, lowHz, highHz, rate, order)) >= attenuationDb,
+        -10 * portable.log10(bandPassPower(midHz / factor, lowHz, highHz, rate, order)) >= attenuationDb,
     )
   let order = 3
   while (!holds(order)) order++

@@ -1,9 +1,10 @@
+import * as portable from '../terms/portable.js'
 /**
  * Hann window for spectra, `0.5 - 0.5 cos(2 pi n / length)`: the periodic form, whose copies a third, a quarter, … of the
  * length apart add up evenly, squared too. `length` at least 1.
  */
 export const hann = (length: number): Float64Array =>
-  Float64Array.from({ length }, (_, n) => 0.5 - 0.5 * Math.cos((2 * Math.PI * n) / length))
+  Float64Array.from({ length }, (_, n) => 0.5 - 0.5 * portable.cos((2 * Math.PI * n) / length))
 
 /**
  * Modified Bessel function of the first kind and order 0, by its power series: every term is positive, so the sum is right to
@@ -33,5 +34,5 @@ export const kaiser = (length: number, beta: number): Float64Array =>
 /** sin(pi x) / (pi x); exactly 1 at 0 and exactly 0 at every other whole number. */
 export const sinc = (x: number): number => {
   if (Number.isInteger(x)) return x === 0 ? 1 : 0
-  return Math.sin(Math.PI * x) / (Math.PI * x)
+  return portable.sin(Math.PI * x) / (Math.PI * x)
 }

@@ -1,11 +1,12 @@
-/** Gain as an amplitude factor for a level in dB. `Math.exp`, not `pow`: the latter differs between engine versions. */
-export const gainFromDb = (db: number): number => Math.exp(db * (Math.LN10 / 20))
+import * as portable from './portable.js'
+/** Gain as an amplitude factor for a level in dB. `portable.exp`, not `pow`: the latter differs between engine versions. */
+export const gainFromDb = (db: number): number => portable.exp(db * (Math.LN10 / 20))
 
 /** Level in dB of an amplitude; -Infinity for 0. */
-export const dbFromGain = (gain: number): number => 20 * Math.log10(Math.abs(gain))
+export const dbFromGain = (gain: number): number => 20 * portable.log10(Math.abs(gain))
 
 /** Level in dB of a power; -Infinity for 0. */
-export const dbFromPower = (power: number): number => 10 * Math.log10(power)
+export const dbFromPower = (power: number): number => 10 * portable.log10(power)
 
 /**
  * Speed of sound in dry air, m/s; temperature in degrees Celsius. c = 331.3 * sqrt(1 + T / 273.15), the textbook form;

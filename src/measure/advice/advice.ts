@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { speedOfSound } from '../../terms/units.js'
 import type { JudgedSource } from '../group/judged-source.js'
 import type { Advice, ToneAtLag } from '../measurement.js'
@@ -66,11 +67,11 @@ export const adviceFor = (question: AdviceQuestion): Advice | null => {
 /** How a tone fares in the sum of two equal parts as they were recorded. */
 const toneAt = (frequencyHz: number, lagSeconds: number, inverted: boolean): ToneAtLag => {
   const phase = Math.PI * frequencyHz * lagSeconds
-  const left = Math.abs(inverted ? Math.sin(phase) : Math.cos(phase))
+  const left = Math.abs(inverted ? portable.sin(phase) : portable.cos(phase))
   return {
     note: noteName(frequencyHz),
     frequencyHz,
     halfWavelengths: 2 * frequencyHz * Math.abs(lagSeconds),
-    lossDb: Math.min(DEEPEST_DB, -20 * Math.log10(Math.max(left, 1e-9))) + 0,
+    lossDb: Math.min(DEEPEST_DB, -20 * portable.log10(Math.max(left, 1e-9))) + 0,
   }
 }

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { type SharedSound, sharedEnergy } from './shared-band.js'
 
 const LOWEST_HZ = 38
@@ -15,7 +16,7 @@ const OVER_MIDDLE = 4
 export const playedTones = (sound: SharedSound, sampleRateHz: number): number[] => {
   const shared = sharedEnergy(sound)
   const energy = shared.map(
-    (_, k) => Math.hypot(sound.cross[2 * k]!, sound.cross[2 * k + 1]!) * sound.gammaSquared[k]!,
+    (_, k) => portable.hypot(sound.cross[2 * k]!, sound.cross[2 * k + 1]!) * sound.gammaSquared[k]!,
   )
   const binHz = sampleRateHz / (2 * (energy.length - 1))
   const first = Math.max(2, Math.ceil(LOWEST_HZ / binHz))
@@ -40,11 +41,9 @@ const middleAround = (energy: Float64Array, k: number): number => {
 }
 
 const between = (energy: Float64Array, k: number): number => {
-  const [a, b, c] = [energy[k - 1]!, energy[k]!, energy[k + 1]!].map(e => Math.log(Math.max(e, 1e-300))) as [
-    number,
-    number,
-    number,
-  ]
+  const [a, b, c] = [energy[k - 1]!, energy[k]!, energy[k + 1]!].map(e =>
+    portable.log(Math.max(e, 1e-300)),
+  ) as [number, number, number]
   const bend = a - 2 * b + c
   return bend < 0 ? Math.max(-0.5, Math.min(0.5, (a - c) / (2 * bend))) : 0
 }
@@ -53,6 +52,6 @@ const NAMES = ['C', 'C♯', 'D', 'D♯', 'E', 'F', 'F♯', 'G', 'G♯', 'A', 'A�
 
 /** Nearest note of equal temperament with A4 = 440 Hz: `E1` is 41.2 Hz. */
 export const noteName = (frequencyHz: number): string => {
-  const note = Math.round(69 + 12 * Math.log2(frequencyHz / 440))
+  const note = Math.round(69 + 12 * portable.log2(frequencyHz / 440))
   return `${NAMES[((note % 12) + 12) % 12]!}${Math.floor(note / 12) - 1}`
 }

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { CommonSound } from '../pair/common-sound.js'
 
 const LOWEST_HZ = 50
@@ -20,7 +21,7 @@ export const sharedEnergy = ({ level, gammaSquared }: SharedSound): Float64Array
 export const highestShared = (sound: SharedSound, sampleRateHz: number): number | null => {
   const energy = sharedEnergy(sound)
   const binHz = sampleRateHz / (2 * (energy.length - 1))
-  const third = Math.exp(Math.LN2 / 3)
+  const third = portable.exp(Math.LN2 / 3)
   const bands: { readonly topHz: number; readonly energy: number }[] = []
   for (let low = LOWEST_HZ; low * third <= sampleRateHz / 2; low *= third) {
     let sum = 0

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { Candidate, Polarity, Verdict } from '../measurement.js'
 import type { PairEstimate } from '../pair/pair-estimate.js'
 import { judgePair } from '../verdict/judge-pair.js'
@@ -69,7 +70,7 @@ export const judgeSource = (measured: MeasuredTraces, solved: SolvedLags, source
   return {
     lagSamples,
     uncertaintySamples: Math.sqrt(mean(errors.map(e => e * e))),
-    spreadSamples: Math.hypot(mean(found.map(p => p?.estimate?.spreadSamples ?? 0)), apart),
+    spreadSamples: portable.hypot(mean(found.map(p => p?.estimate?.spreadSamples ?? 0)), apart),
     polarity: polarityVerdict === 'unknown' ? null : estimate.sign === 1 ? 'normal' : 'inverted',
     lagVerdict,
     polarityVerdict,

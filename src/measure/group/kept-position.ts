@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { Candidate } from '../measurement.js'
 import { Fullness } from '../pair/fullness.js'
 import { pairOf } from './gather.js'
@@ -7,7 +8,7 @@ import type { MeasuredPair, MeasuredTraces } from './measured-traces.js'
 const REACH = 0.48
 
 /** Amplitude that is left of all common sound in phase, 0 … 1, after a loss in dB. */
-export const scoreOfLoss = (lossDb: number): number => Math.exp((-lossDb * Math.LN10) / 20)
+export const scoreOfLoss = (lossDb: number): number => portable.exp((-lossDb * Math.LN10) / 20)
 
 /**
  * The lag that the recipe keeps, with the polarity that sums fuller there, as a candidate like the others: the cross-spectra are

@@ -2,6 +2,7 @@ import type { ChannelSelection } from '../../recipe/session.js'
 import { RealFft } from '../../signal/fft.js'
 import { hann } from '../../signal/windows.js'
 import { interrupted } from '../../terms/interrupted.js'
+import * as portable from '../../terms/portable.js'
 import type { TaskContext } from '../../terms/task.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import type { FrameSource } from '../spectra/frame-source.js'
@@ -74,7 +75,7 @@ const standing = (fft: RealFft, first: Float64Array, second: Float64Array, reach
   for (let k = 2; k < cross.length; k += 2) {
     const re = first[k]! * second[k]! + first[k + 1]! * second[k + 1]!
     const im = first[k]! * second[k + 1]! - first[k + 1]! * second[k]!
-    const size = Math.hypot(re, im)
+    const size = portable.hypot(re, im)
     if (!(size > 0)) continue
     cross[k] = re / size
     cross[k + 1] = im / size

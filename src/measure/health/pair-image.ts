@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { type GatheredSpectra, pairOf } from '../group/gather.js'
 import { commonSound } from '../pair/common-sound.js'
 import { searchLags } from '../pair/search.js'
@@ -42,7 +43,7 @@ export const pairImage = (
   const l = heardIn(gathered, spot, left)
   const r = heardIn(gathered, spot, right)
   if (l === null || r === null || Math.max(l.share, r.share) < LEAST_SHARE) return null
-  const levelDb = 10 * Math.log10(r.energy / l.energy)
+  const levelDb = 10 * portable.log10(r.energy / l.energy)
   const side = levelDb > 0 ? 'right' : 'left'
   const lateSamples =
     !close || l.lagSamples === null || r.lagSamples === null ? null : r.lagSamples - l.lagSamples

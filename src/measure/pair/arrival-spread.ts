@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { Arrival } from './arrival.js'
 import { octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
@@ -50,8 +51,8 @@ const envelope = (arrival: Arrival, from: number, to: number, lag: number, fftSi
   for (let k = from; k < to; k++) {
     if (gammaSquared[k] === 0) continue
     const angle = (2 * Math.PI * k * lag) / fftSize
-    const c = Math.cos(angle)
-    const s = Math.sin(angle)
+    const c = portable.cos(angle)
+    const s = portable.sin(angle)
     re += (smooth[2 * k]! * c - smooth[2 * k + 1]! * s) / level[k]!
     im += (smooth[2 * k]! * s + smooth[2 * k + 1]! * c) / level[k]!
   }

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { type CommonSound, commonSound } from './common-sound.js'
 import { LagObjective } from './lag-objective.js'
 import type { PairSums } from './pair-sums.js'
@@ -61,7 +62,7 @@ const qualities = (sound: CommonSound): Float64Array =>
     const degrees = sound.degrees[k]!
     // Back to the estimate with its bias, whose chance distribution is (1 - t)^(K - 1) (Carter 1987).
     const raw = g + (1 - g) / degrees
-    const chance = 1 - Math.exp(Math.log(CHANCE) / Math.max(0.1, degrees - 1))
+    const chance = 1 - portable.exp(portable.log(CHANCE) / Math.max(0.1, degrees - 1))
     return raw > chance ? Math.min(QUALITY_CAP, g / Math.max(1e-12, 1 - g)) : 0
   })
 
@@ -70,7 +71,7 @@ export const weighted = (sound: CommonSound, weights: Float64Array): Float64Arra
   const out = new Float64Array(sound.cross.length)
   for (let k = 0; k < weights.length; k++) {
     if (weights[k] === 0) continue
-    const size = Math.hypot(sound.smooth[2 * k]!, sound.smooth[2 * k + 1]!)
+    const size = portable.hypot(sound.smooth[2 * k]!, sound.smooth[2 * k + 1]!)
     out[2 * k] = (sound.cross[2 * k]! / size) * weights[k]!
     out[2 * k + 1] = (sound.cross[2 * k + 1]! / size) * weights[k]!
   }
@@ -94,9 +95,9 @@ const ownPhase = (
     const variance = 1 / (2 * sound.degrees[k]! * q)
     if (variance > 0.3) continue
     const angle = (2 * Math.PI * k * lag) / fftSize
-    const re = sound.smooth[2 * k]! * Math.cos(angle) - sound.smooth[2 * k + 1]! * Math.sin(angle)
-    const im = sound.smooth[2 * k]! * Math.sin(angle) + sound.smooth[2 * k + 1]! * Math.cos(angle)
-    const phase = Math.atan2(sign * im, sign * re)
+    const re = sound.smooth[2 * k]! * portable.cos(angle) - sound.smooth[2 * k + 1]! * portable.sin(angle)
+    const im = sound.smooth[2 * k]! * portable.sin(angle) + sound.smooth[2 * k + 1]! * portable.cos(angle)
+    const phase = portable.atan2(sign * im, sign * re)
     excess += phase * phase - variance
     squares += variance * variance
     count++

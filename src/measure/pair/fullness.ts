@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 import { goldenTop } from './arrival-spread.js'
 import { octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
@@ -37,7 +38,7 @@ export class Fullness {
       let shared = 0
       for (let k = from; k < to; k++) {
         own += sums.first[k]! / first + sums.second[k]! / second
-        shared += Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!) * gain
+        shared += portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!) * gain
       }
       return { from, to, own, most: own + 2 * shared }
     })
@@ -96,7 +97,7 @@ export class Fullness {
     let sum = 0
     for (let b = 0; b < inPhase.length; b++) {
       const { own, most } = this.#bands[b]!
-      sum += 10 * Math.log10(most / Math.max(1e-12 * most, own + 2 * sign * inPhase[b]!))
+      sum += 10 * portable.log10(most / Math.max(1e-12 * most, own + 2 * sign * inPhase[b]!))
     }
     return inPhase.length === 0 ? 0 : sum / inPhase.length
   }
@@ -104,10 +105,10 @@ export class Fullness {
   #inPhase(band: { from: number; to: number }, lag: number): number {
     const step = (2 * Math.PI * lag) / this.#fftSize
     let sum = 0
-    let re = Math.cos(step * band.from)
-    let im = Math.sin(step * band.from)
-    const stepRe = Math.cos(step)
-    const stepIm = Math.sin(step)
+    let re = portable.cos(step * band.from)
+    let im = portable.sin(step * band.from)
+    const stepRe = portable.cos(step)
+    const stepIm = portable.sin(step)
     for (let k = band.from; k < band.to; k++) {
       sum += this.#cross[2 * k]! * re - this.#cross[2 * k + 1]! * im
       const next = re * stepRe - im * stepIm

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 /**
  * The function whose peak is the lag: `J(lag) = sum over bins of Re{ P_k e^(j 2 pi k lag / fftSize) }` for a weighted
  * cross-spectrum P (interleaved). Continuous: any lag, with its first two derivatives.
@@ -23,8 +24,8 @@ export class LagObjective {
   at(lag: number): { value: number; slope: number; curvature: number } {
     const step = (2 * Math.PI * lag) / this.#fftSize
     const unit = (2 * Math.PI) / this.#fftSize
-    const stepRe = Math.cos(step)
-    const stepIm = Math.sin(step)
+    const stepRe = portable.cos(step)
+    const stepIm = portable.sin(step)
     let value = 0
     let slope = 0
     let curvature = 0
@@ -39,8 +40,8 @@ export class LagObjective {
         im = re * stepIm + im * stepRe
         re = next
       } else {
-        re = Math.cos(step * k)
-        im = Math.sin(step * k)
+        re = portable.cos(step * k)
+        im = portable.sin(step * k)
       }
       at = k
       const omega = unit * k

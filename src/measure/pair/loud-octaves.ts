@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 import type { Arrival } from './arrival.js'
 import { octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
@@ -100,7 +101,7 @@ const opinionOf = (
   if (band.envelope) {
     const turned = new Float64Array(size)
     fft.inverse(quadrature, turned)
-    for (let n = 0; n < size; n++) curve[n] = Math.hypot(curve[n]!, turned[n]!)
+    for (let n = 0; n < size; n++) curve[n] = portable.hypot(curve[n]!, turned[n]!)
   }
   let inside = 0
   let outside = 0
@@ -135,10 +136,10 @@ export const octaveAgreements = (sums: PairSums, lagSamples: number, sign: 1 | -
     for (let k = band.from; k < band.to; k++) {
       const re = sums.cross[2 * k]!
       const im = sums.cross[2 * k + 1]!
-      const size = Math.hypot(re, im)
+      const size = portable.hypot(re, im)
       if (size === 0) continue
       const angle = (2 * Math.PI * k * lagSamples) / sums.fftSize
-      inPhase += (sign * (re * Math.cos(angle) - im * Math.sin(angle))) / Math.sqrt(size)
+      inPhase += (sign * (re * portable.cos(angle) - im * portable.sin(angle))) / Math.sqrt(size)
       all += Math.sqrt(size)
     }
     return [{ middleHz: band.middleHz, value: all > 0 ? inPhase / all : 0 }]
@@ -182,10 +183,10 @@ export const mostAgreed = (
 }
 
 const rootOf = (sums: PairSums, k: number): number =>
-  Math.sqrt(Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!))
+  Math.sqrt(portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!))
 
 const commonEnergyOf = (sums: PairSums, from: number, to: number): number => {
   let energy = 0
-  for (let k = from; k < to; k++) energy += Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
+  for (let k = from; k < to; k++) energy += portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
   return energy
 }

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 /**
  * A cross-spectrum as it would be had the second trace come `lagSamples` earlier: bin k times `e^(j 2 pi k lag / fftSize)`.
  * The factor is made by repeated multiplication, renewed every 256 bins; error under 1e-13.
@@ -16,14 +17,14 @@ export const turnInto = (
   out: Float64Array,
 ): void => {
   const step = (2 * Math.PI * lagSamples) / fftSize
-  const stepRe = Math.cos(step)
-  const stepIm = Math.sin(step)
+  const stepRe = portable.cos(step)
+  const stepIm = portable.sin(step)
   let re = 1
   let im = 0
   for (let k = 0; 2 * k < cross.length; k++) {
     if ((k & 255) === 0) {
-      re = Math.cos(step * k)
-      im = Math.sin(step * k)
+      re = portable.cos(step * k)
+      im = portable.sin(step * k)
     }
     const a = cross[2 * k]!
     const b = cross[2 * k + 1]!

@@ -1,5 +1,6 @@
 import { GrowingArray } from '../../signal/growing-array.js'
 import { median } from '../../signal/statistics.js'
+import * as portable from '../../terms/portable.js'
 
 /** Level over time: where something is played. */
 export interface Activity {
@@ -63,7 +64,7 @@ export class ActivityMeter {
 
   #closeStep(): void {
     const power = this.#energy / (this.#frames * this.#sums.length)
-    this.#levels.add(Math.max(LOWEST_DBFS, 10 * Math.log10(power)))
+    this.#levels.add(Math.max(LOWEST_DBFS, 10 * portable.log10(power)))
     this.#sums.forEach((sum, c) => {
       this.#means[c]!.add(sum / this.#frames)
     })

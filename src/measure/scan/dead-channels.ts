@@ -1,3 +1,5 @@
+import * as portable from '../../terms/portable.js'
+
 /** Far enough under the loudest channel that it is no matter of gain or place. Common practice, no source. */
 const UNDER_LOUDEST_DB = 40
 
@@ -7,6 +9,6 @@ const UNDER_LOUDEST_DB = 40
  */
 export const deadChannels = (rms: readonly number[]): number[] => {
   const loudest = Math.max(...rms)
-  const limit = loudest * Math.exp(-UNDER_LOUDEST_DB * (Math.LN10 / 20))
+  const limit = loudest * portable.exp(-UNDER_LOUDEST_DB * (Math.LN10 / 20))
   return loudest > 0 ? rms.flatMap((own, channel) => (own < limit ? [channel] : [])) : []
 }

@@ -1,4 +1,5 @@
 import { fixed } from '../../terms/figure-text.js'
+import * as portable from '../../terms/portable.js'
 import type { Warning, WarningCode } from '../../terms/warning.js'
 import type { SourceScan } from './source-scan.js'
 
@@ -50,7 +51,7 @@ const clippedMessage = ({
 }: Findings): string | null => {
   const [first] = clips
   if (clippedRuns === 0 || first === undefined) return null
-  const level = 20 * Math.log10(Math.abs(first.level))
+  const level = 20 * portable.log10(Math.abs(first.level))
   const below = level < -0.01
   const where = `Clipped in ${count(clippedRuns, 'place')}, first at ${time(first.startFrame, sampleRateHz)}`
   const how = below
@@ -61,7 +62,7 @@ const clippedMessage = ({
 
 const dcMessage = ({ dcOffset, frames, sampleRateHz }: Findings): string | null => {
   if (Math.abs(dcOffset) < DC_TOLD || frames < DC_FROM_SECONDS * sampleRateHz) return null
-  const level = decibels(20 * Math.log10(Math.abs(dcOffset)))
+  const level = decibels(20 * portable.log10(Math.abs(dcOffset)))
   return `The wave stands off zero by ${(100 * dcOffset).toFixed(2)} % of full scale (${level} dBFS). Measuring leaves it out and the stem keeps it; it costs headroom and clicks at cuts. Take it off with a high-pass of a few hertz in the mix, and have the converter or preamp looked at.`
 }
 

@@ -1,4 +1,5 @@
 import { median } from '../../signal/statistics.js'
+import * as portable from '../../terms/portable.js'
 import type { Hum } from '../measurement.js'
 import { meanSpectrum, powerSpectra } from './power-spectra.js'
 
@@ -43,7 +44,7 @@ export const humIn = (windows: readonly Float64Array[], sampleRateHz: number): H
   const [fifty, sixty] = found as [Series, Series]
   const best = sixty.ownPower > fifty.ownPower ? sixty : fifty
   if (!best.present) return null
-  return { frequencyHz: best.mainsHz, levelDbfs: 10 * Math.log10(best.power) }
+  return { frequencyHz: best.mainsHz, levelDbfs: 10 * portable.log10(best.power) }
 }
 
 interface Looked {

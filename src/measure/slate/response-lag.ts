@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 import { goldenTop, type OctaveLag } from '../pair/arrival-spread.js'
 import { type ResponseSpectrum, responseSpectrum } from './response-spectrum.js'
 import { bandWeight, type SlateResponse } from './slate-responses.js'
@@ -40,7 +41,7 @@ export const responseLag = (reference: SlateResponse, source: SlateResponse): Re
   const apart = Math.abs(halves[0]! - halves[1]!) / 2
   return {
     lagSamples: source.startFrame + b.at - (reference.startFrame + a.at) + found.lag,
-    uncertaintySamples: Math.max(LEAST_UNCERTAINTY, Math.hypot(found.error, apart)),
+    uncertaintySamples: Math.max(LEAST_UNCERTAINTY, portable.hypot(found.error, apart)),
     sign: found.sign,
     score: found.score,
     rival: found.rival,
@@ -99,7 +100,7 @@ const phasesOf = (a: Front, b: Front, shape: typeof FRONT): Phases => {
       second.spectrum[2 * k + 1]!,
     ]
     omega.push((2 * Math.PI * k) / size)
-    phase.push(Math.atan2(x * v - y * u, x * u + y * v))
+    phase.push(portable.atan2(x * v - y * u, x * u + y * v))
     quality.push(weight / (variance + 1e-9))
   }
   return { sampleRateHz, omega, phase, quality, perValue: size / Math.min(first.energy, second.energy) }
@@ -118,7 +119,7 @@ const cutOut = (front: Front, shape: typeof FRONT, size: number) => {
     const rise = (seconds + shape.before + shape.rise) / shape.rise
     const fall = (shape.after + shape.fall - seconds) / shape.fall
     const x = Math.max(0, Math.min(1, rise, fall))
-    const window = 0.5 - 0.5 * Math.cos(Math.PI * x)
+    const window = 0.5 - 0.5 * portable.cos(Math.PI * x)
     energy += window * window
     padded[((i % size) + size) % size] = window * value
   }
@@ -141,7 +142,7 @@ const align = (phases: Phases) => {
   const total = weights.reduce((sum, w) => sum + w, 0)
   const sum = (lag: number): number => {
     let value = 0
-    for (let i = 0; i < omega.length; i++) value += weights[i]! * Math.cos(phase[i]! + omega[i]! * lag)
+    for (let i = 0; i < omega.length; i++) value += weights[i]! * portable.cos(phase[i]! + omega[i]! * lag)
     return value
   }
   const reach = REACH_SECONDS * sampleRateHz
@@ -194,8 +195,8 @@ const octavesOf = (phases: Phases, arrival: number): OctaveLag[] => {
       let im = 0
       for (const i of used) {
         const weight = quality[i]! / (1 + quality[i]! * OWN_PHASE)
-        re += weight * Math.cos(phase[i]! + omega[i]! * lag)
-        im += weight * Math.sin(phase[i]! + omega[i]! * lag)
+        re += weight * portable.cos(phase[i]! + omega[i]! * lag)
+        im += weight * portable.sin(phase[i]! + omega[i]! * lag)
       }
       return re * re + im * im
     }

@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 import type { SlateResponse } from './slate-responses.js'
 
 /** A path's response with what spoils it. */
@@ -34,7 +35,7 @@ const thirdOctavePower = (spectrum: Float64Array): Float64Array => {
   const sums = new Float64Array(bins + 1)
   for (let k = 0; k < bins; k++)
     sums[k + 1] = sums[k]! + spectrum[2 * k]! * spectrum[2 * k]! + spectrum[2 * k + 1]! * spectrum[2 * k + 1]!
-  const sixth = Math.exp(Math.LN2 / 6)
+  const sixth = portable.exp(Math.LN2 / 6)
   return Float64Array.from({ length: bins }, (_, k) => {
     const from = Math.max(0, Math.min(k - 1, Math.floor(k / sixth)))
     const to = Math.min(bins - 1, Math.max(k + 1, Math.ceil(k * sixth)))

@@ -1,5 +1,6 @@
 import type { FileSource, SessionGroup } from '../../recipe/session.js'
 import { selectedChannels } from '../../recipe/session.js'
+import * as portable from '../../terms/portable.js'
 import type { Pooled } from '../../terms/task.js'
 import { arrivalSpread } from '../pair/arrival-spread.js'
 import type { SessionTrack } from '../session/session-source.js'
@@ -146,7 +147,7 @@ const joined = (
     kind: 'found',
     lagSamples: mean(all) + offset,
     uncertaintySamples: Math.sqrt(mean(lags.map(lag => lag.uncertaintySamples * lag.uncertaintySamples))),
-    spreadSamples: Math.hypot(
+    spreadSamples: portable.hypot(
       mean(lags.map(lag => arrivalSpread(lag.octaves))),
       (Math.max(...all) - Math.min(...all)) / 2,
     ),

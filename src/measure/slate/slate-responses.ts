@@ -1,5 +1,6 @@
 import { RealFft } from '../../signal/fft.js'
 import { SLATE, SLATE_SPACING_SECONDS, slateSweep } from '../../signal/slate.js'
+import * as portable from '../../terms/portable.js'
 import type { FrameSource } from '../spectra/frame-source.js'
 
 /** What one path made of the slate: its impulse response, once from each sweep. */
@@ -87,5 +88,5 @@ export const bandWeight = (hz: number): number => {
   const rise = (hz - SLATE.lowHz) / (LOW_FADE_HZ - SLATE.lowHz)
   const fall = (SLATE.highHz - hz) / (SLATE.highHz - HIGH_FADE_HZ)
   const x = Math.max(0, Math.min(1, rise, fall))
-  return 0.5 - 0.5 * Math.cos(Math.PI * x)
+  return 0.5 - 0.5 * portable.cos(Math.PI * x)
 }

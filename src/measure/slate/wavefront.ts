@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 import type { ResponseSpectrum } from './response-spectrum.js'
 import { bandWeight } from './slate-responses.js'
 
@@ -35,7 +36,7 @@ export const firstWavefront = (
   const imaginary = new Float64Array(fftSize)
   fft.inverse(even, real)
   fft.inverse(turned, imaginary)
-  const envelope = Float64Array.from({ length }, (_, n) => Math.hypot(real[n]!, imaginary[n]!))
+  const envelope = Float64Array.from({ length }, (_, n) => portable.hypot(real[n]!, imaginary[n]!))
   const highest = envelope.reduce((most, value) => Math.max(most, value), 0)
   const middle = Float64Array.from(envelope).sort()[length >> 1]!
   if (!(highest > OVER_MIDDLE * middle)) return null

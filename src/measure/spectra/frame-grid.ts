@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 /**
  * The fixed grid of analysis frames over the time of a group. It depends on the length of the material alone, so that a
  * result does not depend on the number of workers. Frame `h` ends at `(h + 1) * hop` and is `windowLength` long: the first
@@ -86,7 +87,7 @@ export const gridSegments = (grid: FrameGrid, maxHops: number): GridSegment[] =>
 export const hannOverlap = (shift: number): number => {
   const x = Math.abs(shift)
   if (x >= 1) return 0
-  return ((1 - x) * (2 + Math.cos(2 * Math.PI * x))) / 3 + Math.sin(2 * Math.PI * x) / (2 * Math.PI)
+  return ((1 - x) * (2 + portable.cos(2 * Math.PI * x))) / 3 + portable.sin(2 * Math.PI * x) / (2 * Math.PI)
 }
 
 /** Independent segments per analysis frame in a long record (Welch 1967): 0.947 for half overlap, 0.691 for thirds. */

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { BandSums } from '../spectra/track-bands.js'
 
 /** Cross-spectrum of one stretch of time in bands, with what each band's phase is worth. */
@@ -38,8 +39,8 @@ export const joinedPhases = (
   parts.forEach((part, p) => {
     const lag = lags[p]!
     for (let b = 0; b < bands; b++) {
-      const c = Math.cos(omegas[b]! * lag)
-      const s = Math.sin(omegas[b]! * lag)
+      const c = portable.cos(omegas[b]! * lag)
+      const s = portable.sin(omegas[b]! * lag)
       cross[2 * b] = cross[2 * b]! + part.cross[2 * b]! * c - part.cross[2 * b + 1]! * s
       cross[2 * b + 1] = cross[2 * b + 1]! + part.cross[2 * b]! * s + part.cross[2 * b + 1]! * c
       level[b] = level[b]! + part.level[b]!

@@ -1,4 +1,5 @@
 import { median, medianAbsoluteDeviation, weightedLeastSquares } from '../../signal/statistics.js'
+import * as portable from '../../terms/portable.js'
 import { type BandPhases, joinedPhases } from './band-phases.js'
 import { relativeLag } from './relative-lag.js'
 
@@ -101,7 +102,7 @@ const fit = (
   const line = straight(measured)
   const stairs = staircase(measured, blocks, omegas, reach)
   // A model with more freedom must explain clearly more.
-  const price = 6 + 2 * Math.log(measured.length)
+  const price = 6 + 2 * portable.log(measured.length)
   let best = constant
   if (line !== null && line.cost + price < best.cost) best = line
   if (stairs !== null && stairs.cost + price * stairs.steps.length < best.cost - (best === line ? price : 0))

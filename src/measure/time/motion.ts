@@ -1,4 +1,5 @@
 import { median, medianAbsoluteDeviation } from '../../signal/statistics.js'
+import * as portable from '../../terms/portable.js'
 import { exactShift, type ShiftSchedule } from '../spectra/schedule.js'
 import type { BlockLag, LagCurve, LagStep } from './lag-curve.js'
 
@@ -56,7 +57,7 @@ export const furtherMotion = (before: Motion, residual: number, curve: LagCurve)
       ...before,
       schedule: knots,
       anchorSamples: before.anchorSamples + residual + middle,
-      swaySamples: Math.hypot(before.swaySamples, Math.sqrt(square)),
+      swaySamples: portable.hypot(before.swaySamples, Math.sqrt(square)),
     }
   }
   const moves = times.map(t => curve.model(t))

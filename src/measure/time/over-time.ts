@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { clearestPair, type MeasuredTraces } from '../group/measured-traces.js'
 import type { SourceMeasurement } from '../measurement.js'
 import { exactShift } from '../spectra/schedule.js'
@@ -51,7 +52,7 @@ export const overTime = (measured: MeasuredTraces, source: number, lagSamples: n
         ? { ppm: ppm(slope, rate), uncertaintyPpm: ppm(error, rate) }
         : null,
     steps: steps.map(s => ({ atSeconds: s.atSeconds, fromLagSamples: s.from, toLagSamples: s.to })),
-    swaySamples: Math.hypot(motion.swaySamples, curve.swaySamples),
+    swaySamples: portable.hypot(motion.swaySamples, curve.swaySamples),
     lagOverTime: curve.blocks.map(b => ({
       atSeconds: b.atSeconds,
       lagSamples: followed(b.atSeconds) + b.lagSamples,

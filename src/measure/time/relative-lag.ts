@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { type BandPhases, phaseVariance } from './band-phases.js'
 
 /** How much later one stretch of time is than another. */
@@ -39,7 +40,7 @@ export const relativeLag = (
     const im =
       later.cross[2 * b + 1]! * reference.cross[2 * b]! - later.cross[2 * b]! * reference.cross[2 * b + 1]!
     const weight = 1 / (variance + OWN_PHASE * OWN_PHASE)
-    phases.push(Math.atan2(im, re))
+    phases.push(portable.atan2(im, re))
     weights.push(weight)
     turns.push(omegas[b]!)
     total += weight
@@ -48,7 +49,7 @@ export const relativeLag = (
   if (phases.length < 3) return { lagSamples: 0, errorSamples: Number.POSITIVE_INFINITY, score: 0 }
   const value = (lag: number): number => {
     let sum = 0
-    for (let i = 0; i < phases.length; i++) sum += weights[i]! * Math.cos(phases[i]! + turns[i]! * lag)
+    for (let i = 0; i < phases.length; i++) sum += weights[i]! * portable.cos(phases[i]! + turns[i]! * lag)
     return sum
   }
   let start = 0
@@ -69,7 +70,7 @@ export const relativeLag = (
   for (let i = 0; i < phases.length; i++) {
     information += weights[i]! * turns[i]! * turns[i]!
     const left = phases[i]! + turns[i]! * lagSamples
-    misfit += weights[i]! * (2 - 2 * Math.cos(left))
+    misfit += weights[i]! * (2 - 2 * portable.cos(left))
   }
   const scatter = Math.max(LEAST_MISFIT, misfit / Math.max(1, phases.length - 1))
   return { lagSamples, errorSamples: Math.sqrt(scatter / information), score: value(lagSamples) / total }
@@ -89,8 +90,8 @@ const settle = (
     let curvature = 0
     for (let i = 0; i < phases.length; i++) {
       const angle = phases[i]! + turns[i]! * lag
-      slope -= weights[i]! * turns[i]! * Math.sin(angle)
-      curvature -= weights[i]! * turns[i]! * turns[i]! * Math.cos(angle)
+      slope -= weights[i]! * turns[i]! * portable.sin(angle)
+      curvature -= weights[i]! * turns[i]! * turns[i]! * portable.cos(angle)
     }
     const limit = Math.PI / 4 / fastest
     const wish = curvature < 0 ? -slope / curvature : Math.sign(slope) * limit

@@ -1,5 +1,6 @@
 import { ticks as niceTicks } from 'd3-array'
 import { type ScaleContinuousNumeric, scaleLinear, scaleLog } from 'd3-scale'
+import * as portable from '../../terms/portable.js'
 import { fixed } from '../words/figures.js'
 
 export type Scale = ScaleContinuousNumeric<number, number>
@@ -31,7 +32,7 @@ export const logarithmic = (domain: readonly [number, number], range: readonly [
 export const roundTicks = (from: number, to: number, about: number): readonly Tick[] => {
   const values = niceTicks(from, to, about)
   const step = (values[1] ?? 1) - (values[0] ?? 0)
-  const places = Math.max(0, Math.min(4, -Math.floor(Math.log10(Math.abs(step)) + 1e-9)))
+  const places = Math.max(0, Math.min(4, -Math.floor(portable.log10(Math.abs(step)) + 1e-9)))
   return values.map(at => ({ at, label: fixed(at, places) }))
 }
 

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 /** Length of one step of the level curves from which an attack is chosen, seconds. */
 export const HOP_SECONDS = 0.005
 
@@ -26,7 +27,7 @@ export const levelsOf = (signal: Float64Array, hopFrames: number, markClipped = 
       energy += value * value
       peak = Math.max(peak, Math.abs(value))
     }
-    const level = Math.max(SILENCE_DB, 10 * Math.log10(energy / hopFrames))
+    const level = Math.max(SILENCE_DB, 10 * portable.log10(energy / hopFrames))
     levels[hop] = markClipped && peak >= CLIPPED_AT ? CLIPPED : level
   }
   return levels

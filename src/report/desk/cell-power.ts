@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { BlendPower, SummedPart } from '../../tone/predict/blend-power.js'
 import type { OpenedSpectra } from './opened-spectra.js'
 
@@ -8,8 +9,8 @@ import type { OpenedSpectra } from './opened-spectra.js'
 export const leftOfCell = (bins: number, binHz: number, apartSeconds: number): number => {
   if (bins === 1) return 1
   const x = Math.PI * binHz * apartSeconds
-  const sine = Math.sin(x)
-  return Math.abs(sine) < 1e-9 ? 1 : Math.sin(bins * x) / (bins * sine)
+  const sine = portable.sin(x)
+  return Math.abs(sine) < 1e-9 ? 1 : portable.sin(bins * x) / (bins * sine)
 }
 
 /** The sum of parts, each moved: as `blendPower` does it from bins, from the cells of a report. Energies, one per cell. */
@@ -33,7 +34,8 @@ export const cellPower = (parts: readonly SummedPart[], spectra: OpenedSpectra):
       const turn = 2 * Math.PI * frequenciesHz[k]! * apart
       const left = leftOfCell(spectra.binsInCell[k]!, spectra.binHz[k]!, apart)
       power[k] =
-        power[k]! + both * left * (pair.real[k]! * Math.cos(turn) - pair.imaginary[k]! * Math.sin(turn))
+        power[k]! +
+        both * left * (pair.real[k]! * portable.cos(turn) - pair.imaginary[k]! * portable.sin(turn))
     }
   }
   return { power, inPhase }

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { PARTIALS } from '../../tone/notes/harmonic-series.js'
 import type { GroupLook } from '../../tone/tone-of-plan.js'
 import { cellSums, cellsOf } from './cells.js'
@@ -40,7 +41,7 @@ export const deskSpectra = (look: GroupLook): DeskSpectra => {
         j,
         real: text(k => real[k]!),
         imaginary: text(k => imaginary[k]!),
-        magnitude: text(k => Math.hypot(real[k]!, imaginary[k]!)),
+        magnitude: text(k => portable.hypot(real[k]!, imaginary[k]!)),
       }
     }),
     notes: notesOf(look),

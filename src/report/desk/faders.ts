@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { SummedPart } from '../../tone/predict/blend-power.js'
 import type { DeskBlend, DeskLeaf, DeskStrip } from './desk.js'
 
@@ -20,7 +21,7 @@ export const FADER_REACH_MS = 5
 
 /** What all leaves of a strip are multiplied with. */
 export const faderGain = ({ gainDb, turned, off }: Fader): number =>
-  off ? 0 : (turned ? -1 : 1) * Math.exp(gainDb * (Math.LN10 / 20))
+  off ? 0 : (turned ? -1 : 1) * portable.exp(gainDb * (Math.LN10 / 20))
 
 /** By how much a strip is later, frames; whole where the group is moved by whole frames only. */
 export const faderSamples = ({ laterMs }: Fader, sampleRateHz: number, wholeFrames: boolean): number => {

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { leftOfCell } from './cell-power.js'
 import type { DeskBlend, DeskStrip } from './desk.js'
 import type { OpenedSpectra } from './opened-spectra.js'
@@ -63,8 +64,8 @@ const energiesOf = (
       for (let k = 0; k < count; k++) {
         inPhase += Math.abs(both) * pair.magnitude[k]!
         const turn = 2 * Math.PI * frequenciesHz[k]! * (a.seconds - b.seconds)
-        const re = both * (pair.real[k]! * Math.cos(turn) - pair.imaginary[k]! * Math.sin(turn))
-        const im = both * (pair.real[k]! * Math.sin(turn) + pair.imaginary[k]! * Math.cos(turn))
+        const re = both * (pair.real[k]! * portable.cos(turn) - pair.imaginary[k]! * portable.sin(turn))
+        const im = both * (pair.real[k]! * portable.sin(turn) + pair.imaginary[k]! * portable.cos(turn))
         if (a.isMoved === b.isMoved) fixed += re
         else {
           real[k] = real[k]! + re
@@ -84,7 +85,7 @@ const sharedAt = ({ real, imaginary }: Energies, spectra: OpenedSpectra, laterSe
   for (let k = 0; k < real.length; k++) {
     const turn = 2 * Math.PI * frequenciesHz[k]! * laterSeconds
     const left = leftOfCell(spectra.binsInCell[k]!, spectra.binHz[k]!, laterSeconds)
-    energy += left * (real[k]! * Math.cos(turn) - imaginary[k]! * Math.sin(turn))
+    energy += left * (real[k]! * portable.cos(turn) - imaginary[k]! * portable.sin(turn))
   }
   return energy
 }
@@ -110,7 +111,7 @@ export const lagMap = (
   const lagMs = Array.from({ length: POINTS + 1 }, (_, i) => from + ((to - from) * i) / POINTS)
   const shared = lagMs.map(lag => sharedAt(energies, spectra, (deliveredMs - lag) / 1000))
   const lossDb = (power: number): number =>
-    Math.max(0, 10 * Math.log10(energies.inPhase / Math.max(power, 1e-6 * energies.inPhase)))
+    Math.max(0, 10 * portable.log10(energies.inPhase / Math.max(power, 1e-6 * energies.inPhase)))
   return {
     lagMs,
     asDeliveredDb: shared.map(energy => lossDb(energies.fixed + energy)),

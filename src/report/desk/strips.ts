@@ -1,5 +1,6 @@
 import type { Plan, PlannedStem } from '../../decide/plan.js'
 import type { Session, SessionGroup, SessionSource } from '../../recipe/session.js'
+import * as portable from '../../terms/portable.js'
 import { dbFromGain } from '../../terms/units.js'
 import { deliveredLater } from '../../tone/blend-tone.js'
 import type { BlendInView } from '../../tone/view-of-group.js'
@@ -33,7 +34,7 @@ const inOwnBlend = (song: Song, group: SessionGroup): PlannedStem | undefined =>
  */
 const telling = (song: Song, group: SessionGroup): { readonly key: string; readonly gain: number } | null => {
   const stem = inOwnBlend(song, group)
-  const turnedDown = Math.exp(-song.plan.turnDownDb * (Math.LN10 / 20))
+  const turnedDown = portable.exp(-song.plan.turnDownDb * (Math.LN10 / 20))
   if (stem !== undefined) return { key: stem.parts[0]!.key, gain: stem.parts[0]!.gain / turnedDown }
   const reference = group.sources.find(({ name }) => name === group.reference)!
   const share = 1 / group.sources.length

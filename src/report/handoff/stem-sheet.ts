@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { Report, ReportPart, ReportStem } from '../report.js'
 import { clock, decibels, fixed, orDash, signed, timeOfDay } from '../words/figures.js'
 import { edgeWords, sourceOfKey } from '../words/stem-words.js'
@@ -10,7 +11,7 @@ const beatsOf = (report: Report, seconds: number): string =>
 const partRow = (report: Report, stem: ReportStem, part: ReportPart): readonly string[] => {
   const shift = part.atSamples - part.recordedAtSamples
   const turned = Math.sign(part.gain) !== Math.sign(part.recordedGain)
-  const gainDb = part.gain === 0 ? null : 20 * Math.log10(Math.abs(part.gain))
+  const gainDb = part.gain === 0 ? null : 20 * portable.log10(Math.abs(part.gain))
   return [
     plainMarkdown(sourceOfKey(part.source)),
     plainMarkdown(part.weightShown),

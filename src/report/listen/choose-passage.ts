@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 /** What was heard in one short look at the take. */
 export interface Look {
   /** Mean level of each source, dB re full scale; −120 for silence. */
@@ -23,7 +24,7 @@ const ALL_PLAY = 1
 /** Looks that are this much quieter than the loudest blend count for little. */
 const QUIET_DB = 20
 
-const powerOf = (db: number): number => Math.exp(db * (Math.LN10 / 10))
+const powerOf = (db: number): number => portable.exp(db * (Math.LN10 / 10))
 
 /** Difference in power between the two, relative to the loudest look: what is heard as louder or softer. */
 const differenceOf = ({ recordedDb, deliveredDb }: Look): number =>

@@ -2,6 +2,7 @@ import type { StemPart } from '../../decide/plan.js'
 import type { ChannelSelection } from '../../recipe/session.js'
 import { motionOf, type PartMotion } from '../../render/part-motion.js'
 import { interrupted } from '../../terms/interrupted.js'
+import * as portable from '../../terms/portable.js'
 import type { Task, TaskContext } from '../../terms/task.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import { choosePassage, type Look, loudestDifference } from './choose-passage.js'
@@ -64,7 +65,7 @@ const SILENCE_DB = -120
 const levelOf = (samples: Float64Array): number => {
   let energy = 0
   for (let i = 0; i < samples.length; i++) energy += samples[i]! * samples[i]!
-  return Math.max(SILENCE_DB, 10 * Math.log10(energy / samples.length))
+  return Math.max(SILENCE_DB, 10 * portable.log10(energy / samples.length))
 }
 
 /** The first channel around a frame of the timeline, to the nearest frame: near enough to see levels. */

@@ -1,4 +1,5 @@
 import { type DelayKernel, delayDesign, designDelay } from '../../signal/fractional-delay.js'
+import * as portable from '../../terms/portable.js'
 import type { SummedPart } from '../predict/blend-power.js'
 import type { GroupSpectra } from '../predict/cross-spectra.js'
 
@@ -22,8 +23,8 @@ const filterResponse = (kernel: DelayKernel, sampleRateHz: number, hz: number): 
   let im = 0
   taps.forEach((tap, i) => {
     const turn = (-2 * Math.PI * hz * (halfLength - i - fraction)) / sampleRateHz
-    re += tap * Math.cos(turn)
-    im += tap * Math.sin(turn)
+    re += tap * portable.cos(turn)
+    im += tap * portable.sin(turn)
   })
   return [re, im]
 }
@@ -35,8 +36,8 @@ const transferOf = (part: MovedPart, frequenciesHz: Float64Array, sampleRateHz: 
   const imaginary = new Float64Array(frequenciesHz.length)
   frequenciesHz.forEach((hz, k) => {
     const turn = -2 * Math.PI * hz * part.laterSeconds
-    const cosine = part.gain * Math.cos(turn)
-    const sine = part.gain * Math.sin(turn)
+    const cosine = part.gain * portable.cos(turn)
+    const sine = part.gain * portable.sin(turn)
     const [re, im] = kernel === null || hz <= bandHz ? [1, 0] : filterResponse(kernel, sampleRateHz, hz)
     real[k] = cosine * re - sine * im
     imaginary[k] = cosine * im + sine * re

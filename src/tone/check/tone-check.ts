@@ -1,4 +1,5 @@
 import type { Depth } from '../../recipe/session.js'
+import * as portable from '../../terms/portable.js'
 import type { ToneCheck } from '../tone.js'
 
 /** Bands within this of the loudest are judged. */
@@ -17,7 +18,7 @@ const wordBits = (depth: Depth): number | null => (depth === '32f' ? null : dept
 export const ditherPower = (depth: Depth, dither: boolean): number => {
   const bits = wordBits(depth)
   if (!dither || bits === null) return 0
-  const step = Math.exp((1 - bits) * Math.LN2)
+  const step = portable.exp((1 - bits) * Math.LN2)
   return (step * step) / 4
 }
 
@@ -31,7 +32,7 @@ export const toneCheck = (
   measured: ArrayLike<number>,
   dither: ArrayLike<number>,
 ): ToneCheck => {
-  const db = (power: number): number => 10 * Math.log10(Math.max(FLOOR, power))
+  const db = (power: number): number => 10 * portable.log10(Math.max(FLOOR, power))
   const bands = midHz.map((centreHz, i) => {
     const isSilent = !(predicted[i]! > 0) && !(measured[i]! > 0)
     const isDither = dither[i]! > DITHER_SHARE * predicted[i]!

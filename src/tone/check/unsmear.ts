@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 import { windowCorrelations } from '../spectra/power-window.js'
 import type { Resolution } from '../spectra/resolution.js'
 import type { SpectralSums } from '../spectra/sums.js'
@@ -22,7 +23,7 @@ const lagFactors = (resolution: Resolution): Float64Array => {
   const factors = new Float64Array(fftSize)
   for (let lag = 0; lag < kept; lag++) {
     const beyond = Math.max(0, (lag / window.length - full) / (none - full))
-    const factor = (0.5 + 0.5 * Math.cos(Math.PI * beyond)) / left[lag]!
+    const factor = (0.5 + 0.5 * portable.cos(Math.PI * beyond)) / left[lag]!
     factors[lag] = factor
     if (lag > 0) factors[fftSize - lag] = factor
   }

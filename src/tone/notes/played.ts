@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { type HeardNote, notesOf, PARTIALS } from './harmonic-series.js'
 import { type TonalLine, tonalLines } from './tonal-lines.js'
 
@@ -14,10 +15,10 @@ const MOST_CHANGE = 31.6
 const LONE_SHARE = 0.2
 
 /** f = 440 Hz * 2^((midi - 69) / 12) (ISO 16: A4 = 440 Hz). */
-export const frequencyOfMidi = (midi: number): number => 440 * Math.exp(((midi - 69) * Math.LN2) / 12)
+export const frequencyOfMidi = (midi: number): number => 440 * portable.exp(((midi - 69) * Math.LN2) / 12)
 
 /** Nearest semitone. */
-export const midiOfFrequency = (hz: number): number => Math.round(69 + 12 * Math.log2(hz / 440))
+export const midiOfFrequency = (hz: number): number => Math.round(69 + 12 * portable.log2(hz / 440))
 
 const NAMES = ['C', 'C♯', 'D', 'D♯', 'E', 'F', 'F♯', 'G', 'G♯', 'A', 'A♯', 'B']
 

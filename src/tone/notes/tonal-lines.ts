@@ -1,4 +1,5 @@
 import { median } from '../../signal/statistics.js'
+import * as portable from '../../terms/portable.js'
 
 /** A narrow line in the spectrum of one frame. */
 export interface TonalLine {
@@ -34,9 +35,9 @@ const isHighest = (power: Float64Array, k: number): boolean => {
 
 /** Middle of the lobe by a parabola through the logarithms of three bins, in bins. */
 const middleOf = (power: Float64Array, k: number): number => {
-  const left = Math.log(power[k - 1]! + Number.MIN_VALUE)
-  const middle = Math.log(power[k]!)
-  const right = Math.log(power[k + 1]! + Number.MIN_VALUE)
+  const left = portable.log(power[k - 1]! + Number.MIN_VALUE)
+  const middle = portable.log(power[k]!)
+  const right = portable.log(power[k + 1]! + Number.MIN_VALUE)
   const curvature = left - 2 * middle + right
   return curvature < 0 ? k + (0.5 * (left - right)) / curvature : k
 }

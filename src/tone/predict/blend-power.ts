@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { GroupSpectra } from './cross-spectra.js'
 
 /** One signal in a sum. */
@@ -58,10 +59,10 @@ export const blendPower = (
     for (let k = 0; k < power.length; k++) {
       const re = real[k]!
       const im = imaginary[k]!
-      inPhase[k] = inPhase[k]! + Math.abs(both) * Math.hypot(re, im)
+      inPhase[k] = inPhase[k]! + Math.abs(both) * portable.hypot(re, im)
       if (isEcho) continue
       const turn = 2 * Math.PI * frequenciesHz[k]! * apart
-      power[k] = power[k]! + both * (re * Math.cos(turn) - im * Math.sin(turn))
+      power[k] = power[k]! + both * (re * portable.cos(turn) - im * portable.sin(turn))
     }
   }
   return { power, inPhase }

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { dbFromPower } from '../../terms/units.js'
 import type { ToneCurve } from '../tone.js'
 import type { BlendPower } from './blend-power.js'
@@ -12,9 +13,9 @@ const LOWEST_HZ = 25
 const SILENT_SHARE = 1e-6
 
 /** Frequency of a point, 0 = 440 Hz; fractions lie between points. */
-export const hzOfPoint = (point: number): number => 440 * Math.exp((point * Math.LN2) / POINTS_PER_OCTAVE)
+export const hzOfPoint = (point: number): number => 440 * portable.exp((point * Math.LN2) / POINTS_PER_OCTAVE)
 
-const pointOfHz = (hz: number): number => POINTS_PER_OCTAVE * Math.log2(hz / 440)
+const pointOfHz = (hz: number): number => POINTS_PER_OCTAVE * portable.log2(hz / 440)
 
 /** The points of the curves at a sample rate: from 25 Hz to 20 kHz or 0.45 of the rate. */
 export const curvePoints = (sampleRateHz: number): { readonly first: number; readonly count: number } => {

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 /**
  * Deeper losses are not told: they are beyond what recordings hold (noise fills every notch) and near the rounding of the sums.
  */
@@ -12,5 +13,5 @@ const LEAST_SHARE = 1e-6
 export const lossDb = (power: number, inPhase: number): number | null => {
   if (!(inPhase > 0)) return null
   const share = Math.min(1, Math.max(LEAST_SHARE, power / inPhase))
-  return share === 1 ? 0 : -10 * Math.log10(share)
+  return share === 1 ? 0 : -10 * portable.log10(share)
 }

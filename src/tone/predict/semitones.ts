@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { PARTIALS } from '../notes/harmonic-series.js'
 import { frequencyOfMidi, nameOfMidi } from '../notes/played.js'
 import type { Semitone } from '../tone.js'
@@ -18,7 +19,7 @@ const PITCHED_SHARE = 0.2
 /** Notes with a smaller share are taken for mistakes of the ear. */
 const LEAST_SHARE = 0.01
 /** Half a semitone each way. */
-const HALF_SEMITONE = Math.exp(Math.LN2 / 24)
+const HALF_SEMITONE = portable.exp(Math.LN2 / 24)
 
 /** Energy in the semitone around a frequency. */
 export const semitoneEnergy = (density: Float64Array, bins: ToneBins, hz: number): number => {

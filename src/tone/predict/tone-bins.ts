@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import type { Resolution, SpectralGrid } from '../spectra/resolution.js'
 
 /**
@@ -29,7 +30,7 @@ const lowShare = (hz: number): number => {
   if (hz <= CROSSOVER_FROM_HZ) return 1
   if (hz >= CROSSOVER_TO_HZ) return 0
   const position = (hz - CROSSOVER_FROM_HZ) / (CROSSOVER_TO_HZ - CROSSOVER_FROM_HZ)
-  return 0.5 + 0.5 * Math.cos(Math.PI * position)
+  return 0.5 + 0.5 * portable.cos(Math.PI * position)
 }
 
 const rangeOf = (resolution: Resolution, fromHz: number, toHz: number): BinRange => {

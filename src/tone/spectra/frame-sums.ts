@@ -1,6 +1,7 @@
 import { float64 } from '../../signal/kernel/arena.js'
 import { CrossSpectra } from '../../signal/spectra.js'
 import { applyWindow } from '../../signal/spectral-sums.js'
+import * as portable from '../../terms/portable.js'
 import type { Resolution } from './resolution.js'
 import type { SpectralSums } from './sums.js'
 import type { View } from './view.js'
@@ -99,8 +100,8 @@ export class FrameSums {
 const turnSpectrum = (spectrum: Float64Array, samples: number, size: number): void => {
   const step = (-2 * Math.PI * samples) / size
   for (let k = 0; 2 * k < spectrum.length; k++) {
-    const cosine = Math.cos(step * k)
-    const sine = Math.sin(step * k)
+    const cosine = portable.cos(step * k)
+    const sine = portable.sin(step * k)
     const re = spectrum[2 * k]!
     const im = spectrum[2 * k + 1]!
     spectrum[2 * k] = re * cosine - im * sine

@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 
 /**
  * Window whose square and the square of its copy half a length away add up to exactly 1: sin(pi/2 sin^2(pi (n + 1/2) / length)).
@@ -7,8 +8,8 @@ import { RealFft } from '../../signal/fft.js'
  */
 export const powerComplementary = (length: number): Float64Array =>
   Float64Array.from({ length }, (_, n) => {
-    const s = Math.sin((Math.PI * (n + 0.5)) / length)
-    return Math.sin((Math.PI / 2) * s * s)
+    const s = portable.sin((Math.PI * (n + 0.5)) / length)
+    return portable.sin((Math.PI / 2) * s * s)
   })
 
 /**
