@@ -4,6 +4,7 @@ import path from 'node:path'
 import { RealFft } from '../signal/fft.js'
 import { kernels } from '../signal/kernel/kernels.js'
 import { fault, SumwellError } from '../terms/fault.js'
+import * as portable from '../terms/portable.js'
 import { openAtomic } from '../wave/atomic-file.js'
 
 /** What `selfcheck --json` says of a machine and a folder (schemas/selfcheck.schema.json). Sizes in bytes. */
@@ -78,8 +79,8 @@ const worstTransformError = (): number => {
   const signal = Float64Array.from(
     { length: POINTS },
     (_, n) =>
-      Math.sin((2 * Math.PI * 3 * n) / POINTS) +
-      Math.cos((2 * Math.PI * 1000.5 * n) / POINTS) +
+      portable.sin((2 * Math.PI * 3 * n) / POINTS) +
+      portable.cos((2 * Math.PI * 1000.5 * n) / POINTS) +
       (n < 100 ? 1 : 0),
   )
   const spectrum = new Float64Array(POINTS + 2)
@@ -90,10 +91,13 @@ const worstTransformError = (): number => {
     let im = 0
     for (let n = 0; n < POINTS; n++) {
       const turn = (2 * Math.PI * ((bin * n) % POINTS)) / POINTS
-      re += signal[n]! * Math.cos(turn)
-      im -= signal[n]! * Math.sin(turn)
+      re += signal[n]! * portable.cos(turn)
+      im -= signal[n]! * portable.sin(turn)
     }
-    worst = Math.max(worst, Math.hypot(spectrum[2 * bin]! - re, spectrum[2 * bin + 1]! - im) / (POINTS / 2))
+    worst = Math.max(
+      worst,
+      portable.hypot(spectrum[2 * bin]! - re, spectrum[2 * bin + 1]! - im) / (POINTS / 2),
+    )
   }
   return worst
 }
