@@ -7,6 +7,7 @@ import { programOf } from './program.js'
 
 // Only the command line's own library is loaded here; each action imports the rest when it is called.
 const program = programOf(tool().version, {
+  init: async (folder, options) => (await import('./commands/init.js')).init(folder, options),
   check: async (recipes, options) => (await import('./commands/check.js')).check(recipes, optionsOf(options)),
   measure: async (recipes, options) =>
     (await import('./commands/measure.js')).measure(recipes, optionsOf(options)),

@@ -2,6 +2,8 @@
 export interface Stage {
   readonly song: string
   readonly doing:
+    | 'reading the files'
+    | 'comparing files'
     | 'checking'
     | 'measuring'
     | 'planning'

@@ -13,7 +13,16 @@ const blocks = [...page.matchAll(/^```\n\$ sumwell (.*)\n([\s\S]*?)^```$/gm)].ma
 test('the page shows the help of the program and of every command', () => {
   const commands = program.commands.map(command => command.name()).filter(name => name !== 'help')
   expect(blocks.map(({ words }) => words.join(' '))).toEqual(['', ...commands])
-  expect(commands).toEqual(['check', 'measure', 'render', 'report', 'slate', 'selfcheck', 'completion'])
+  expect(commands).toEqual([
+    'init',
+    'check',
+    'measure',
+    'render',
+    'report',
+    'slate',
+    'selfcheck',
+    'completion',
+  ])
 })
 
 test.each(blocks)('the help of "$words" stands there as it is printed', ({ words, text }) => {

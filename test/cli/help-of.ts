@@ -3,6 +3,7 @@ import { programOf } from '../../src/cli/program.js'
 
 const nothing = () => Promise.resolve()
 const actions: Actions = {
+  init: nothing,
   check: nothing,
   measure: nothing,
   render: nothing,

@@ -1,4 +1,5 @@
 import type { Command } from 'commander'
+import type { InitCommandOptions } from '../commands/init.js'
 import type { ReportOptions } from '../commands/report.js'
 import type { SlateOptions } from '../commands/slate.js'
 import type { GivenOptions } from '../options.js'
@@ -6,6 +7,7 @@ import type { Shell } from '../shells.js'
 
 /** What the commands do. Each loads what it needs when it is called: `--help` loads nothing. */
 export interface Actions {
+  readonly init: (folder: string, options: InitCommandOptions) => Promise<void>
   readonly check: OnRecipes
   readonly measure: OnRecipes
   readonly render: OnRecipes

@@ -1,9 +1,29 @@
 import type { Command } from 'commander'
 import type { Actions } from './actions.js'
-import { examples, recipesAndOptions } from './common.js'
+import { colourOption, examples, recipesAndOptions } from './common.js'
+import { fileName, jobsOf } from './values.js'
 
 /** The commands of every day: those that take one recipe or several. */
 export const addRecipeCommands = (program: Command, actions: Actions): void => {
+  const init = program
+    .command('init')
+    .summary('look at the recordings of a folder and write a recipe for them')
+    .description(
+      'Looks at the WAVE files of a folder, compares their sound, guesses which belong together and by which path each came, and ' +
+        'writes a recipe with a comment at every guess. Nothing is overwritten. Of several takes the latest is looked at.',
+    )
+    .argument('<folder>', 'the folder that holds the recordings of a song')
+    .option('--name <file>', 'file name of the recipe, in that folder', fileName, 'recipe.yaml')
+    .option('--dry-run', 'print the recipe and write nothing')
+    .option('--json', 'one JSON document on stdout, and nothing else there')
+    .option('--quiet', 'tell only what went wrong')
+    .option('--jobs <n>', 'threads at most (default: one per core)', jobsOf)
+  colourOption(init).action(actions.init)
+  examples(init, [
+    ['sumwell init songs/lantern-street', 'writes songs/lantern-street/recipe.yaml'],
+    ['sumwell init . --dry-run', 'only shows what would be written'],
+  ])
+
   const check = program
     .command('check')
     .summary('tell whether recipe and recordings are usable')

@@ -9,6 +9,12 @@ export const jobsOf = (text: string): number => {
   throw new InvalidArgumentError(`It takes a whole number from 1 to ${MOST_JOBS}.`)
 }
 
+/** A file name without a folder. */
+export const fileName = (text: string): string => {
+  if (/^[^/\\\p{Cc}]+$/u.test(text) && !/^\.\.?$/.test(text)) return text
+  throw new InvalidArgumentError('It takes a file name without a folder.')
+}
+
 /** An option that takes one of a few values; they stand in the help and are completed. */
 export const oneOf = <Value extends string | number>(
   flags: string,
