@@ -13,12 +13,18 @@ export interface Knot {
  */
 export const LARGEST_BEND = 0.003
 
+/** What the measuring told of a source's lag over its take. */
+export type MeasuredInTime = Pick<
+  SourceMeasurement,
+  'lagSamples' | 'drift' | 'steps' | 'lagOverTime' | 'frames' | 'startOffsetSamples'
+>
+
 /** What is known of the lag of one source over its take. */
 export interface LagInTime {
   readonly follow: Align['follow']
-  /** The lag that the source is lined up by: its mean over the take. */
+  /** The lag that the source is lined up by: `measured.lagSamples`, or what another aim puts in its place. */
   readonly lagSamples: number
-  readonly measured: SourceMeasurement
+  readonly measured: MeasuredInTime
   readonly sampleRateHz: number
   /** Per step of the measurement: the middle of its slew, seconds of the source's own time; where it was measured, if left out. */
   readonly stepSeconds: readonly number[] | null
@@ -41,23 +47,33 @@ export const lagKnots = (lag: LagInTime): readonly Knot[] | null => {
 const driftKnots = ({ lagSamples, measured, sampleRateHz }: LagInTime): readonly Knot[] | null => {
   if (measured.drift === null) return null
   const slope = measured.drift.ppm * 1e-6
-  const centre = centreSeconds(measured, sampleRateHz) * sampleRateHz
+  const middle = middleOf(measured, sampleRateHz)
+  const level = middle.lagSamples + lagSamples - (measured.lagSamples ?? lagSamples)
+  const centre = middle.atSeconds * sampleRateHz
   const lagAt = (ownFrame: number): number => {
-    const referenceFrame =
-      (ownFrame + measured.startOffsetSamples - lagSamples + slope * centre) / (1 + slope)
-    return lagSamples + slope * (referenceFrame - centre)
+    const referenceFrame = (ownFrame + measured.startOffsetSamples - level + slope * centre) / (1 + slope)
+    return level + slope * (referenceFrame - centre)
   }
   return [0, measured.frames].map(frame => ({ atSeconds: frame / sampleRateHz, samples: lagAt(frame) }))
 }
 
-const centreSeconds = (measured: SourceMeasurement, sampleRateHz: number): number => {
+// Weighted middle of the blocks, in time and lag. The lag that is told of a drifting source is that at its first sound; with no
+// blocks to go by it is taken for the one in the middle of the file.
+const middleOf = (
+  measured: MeasuredInTime,
+  sampleRateHz: number,
+): { readonly atSeconds: number; readonly lagSamples: number } => {
   const blocks = measured.lagOverTime ?? []
+  const told = measured.lagSamples ?? 0
   if (blocks.length === 0) {
-    return (measured.frames / 2 + measured.startOffsetSamples - (measured.lagSamples ?? 0)) / sampleRateHz
+    const atSeconds = (measured.frames / 2 + measured.startOffsetSamples - told) / sampleRateHz
+    return { atSeconds, lagSamples: told }
   }
   const weights = blocks.map(block => 1 / (block.uncertaintySamples * block.uncertaintySamples + 1e-12))
   const total = weights.reduce((sum, weight) => sum + weight, 0)
-  return blocks.reduce((sum, block, i) => sum + weights[i]! * block.atSeconds, 0) / total
+  const mean = (value: (block: (typeof blocks)[number]) => number): number =>
+    blocks.reduce((sum, block, i) => sum + weights[i]! * value(block), 0) / total
+  return { atSeconds: mean(block => block.atSeconds), lagSamples: mean(block => block.lagSamples) }
 }
 
 // Level, slew around the step, level. Slews that would run into each other share the time between their steps.
@@ -84,7 +100,7 @@ export const slewSeconds = (step: Step, sampleRateHz: number): number =>
   Math.abs(step.toLagSamples - step.fromLagSamples) / (LARGEST_BEND * sampleRateHz)
 
 /** A step is measured in the time of the reference; the source started later, and its sound comes later. */
-export const stepOwnSeconds = (step: Step, measured: SourceMeasurement, sampleRateHz: number): number =>
+export const stepOwnSeconds = (step: Step, measured: MeasuredInTime, sampleRateHz: number): number =>
   step.atSeconds + ((measured.lagSamples ?? 0) - measured.startOffsetSamples) / sampleRateHz
 
 /** Value at a time. `knots` has at least one, in the order of time. */

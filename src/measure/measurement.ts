@@ -90,6 +90,9 @@ export interface Advice {
   readonly moveMetres: number | null
   /** How far a lined-up path may be off before a blend of two equal parts loses 1 dB at `toleranceHz`, metres. */
   readonly toleranceMetres: number | null
+  /** By how many degrees Celsius the room may be off for the same loss: so much its lag in air changes; null where that is no
+   *  matter (over 15 degrees, no air, or a pass that was played back). */
+  readonly toleranceCelsius: number | null
   /** Highest frequency at which the two share a meaningful part of their sound. */
   readonly toleranceHz: number | null
   /** The strongest tones that both share, strongest first. */

@@ -123,6 +123,7 @@ const measured: SongMeasurement = {
             text: 'move it 2.4 cm back and it arrives with piezo; keep the stands within 1.3 cm (1 dB at 4.0 kHz)',
             moveMetres: 0.024,
             toleranceMetres: 0.013,
+            toleranceCelsius: null,
             toleranceHz: 4000,
             tones: [],
           },

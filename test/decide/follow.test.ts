@@ -19,20 +19,20 @@ describe('follow: drift', () => {
     expect(sourceOf(plan, 'g/b').move.because).toContain('drift followed')
   })
 
-  test('with the lag over time known, the line goes through its weighted mean', async () => {
+  test('with the lag over time known, the line goes through its weighted mean, wherever the one lag was told', async () => {
+    // The lag told is 100 at the first sound, 0.96 frames more every second: 196 at 100 s, 388 at 300 s.
     const lagOverTime = [
-      { atSeconds: 100, lagSamples: 4, uncertaintySamples: 0.1 },
-      { atSeconds: 300, lagSamples: 196, uncertaintySamples: 0.2 },
+      { atSeconds: 100, lagSamples: 196, uncertaintySamples: 0.1 },
+      { atSeconds: 300, lagSamples: 388, uncertaintySamples: 0.2 },
     ]
     const plan = await planOf([
       group('g', [a, file('b', { ...drifting, lagOverTime })], { align: { follow: 'drift' } }),
     ])
-    // weights 100 and 25: centre at 140 s of the reference, which the source has 100 frames later
-    const centre = 140 * RATE + 100
-    expect(sourceOf(plan, 'g/b').move.follow?.[0]?.shiftSamples).toBeCloseTo(
-      -100 + (2e-5 * centre) / 1.00002,
-      6,
-    )
+    // Weights 100 and 25: 234.4 frames at 140 s of the reference, and 100 at its start.
+    const { follow } = sourceOf(plan, 'g/b').move
+    const own = (frame: number): number => 100 + (2e-5 * (frame - 100)) / 1.00002
+    expect(follow?.[0]?.shiftSamples).toBeCloseTo(-own(0), 6)
+    expect(follow?.[1]?.shiftSamples).toBeCloseTo(-own(600 * RATE), 6)
   })
 
   test('not asked for, not seen, or not measured: no knots', async () => {

@@ -11,7 +11,11 @@ export type AdviceFacts =
       readonly distanceMetres: number | null
       readonly inverted: boolean
       /** From lined up, so far either way until 1 dB is lost at this frequency. */
-      readonly tolerance: { readonly metres: number; readonly hz: number } | null
+      readonly tolerance: {
+        readonly metres: number
+        readonly celsius: number | null
+        readonly hz: number
+      } | null
       readonly tones: readonly ToneAtLag[]
     }
 
@@ -30,7 +34,9 @@ export const adviceText = (facts: AdviceFacts): string => {
     ...(facts.kind === 'move' ? [moveWords(facts)] : toneWords(facts)),
     ...(tolerance === null
       ? []
-      : [`keep the stands within ${length(tolerance.metres)} (1 dB at ${hertz(tolerance.hz)})`]),
+      : [
+          `keep the stands within ${length(tolerance.metres)}${roomWords(tolerance.celsius)} (1 dB at ${hertz(tolerance.hz)})`,
+        ]),
   ]
   return parts.length === 0 ? 'nothing to change' : parts.join('; ')
 }
@@ -59,6 +65,9 @@ const toneWords = ({ tones, lateMetres }: Told): string[] => {
     `${length(Math.abs(lateMetres))} are about ${waves} of ${worst.note} (${hertz(worst.frequencyHz)}), which suffers most unless lined up`,
   ]
 }
+
+const roomWords = (celsius: number | null): string =>
+  celsius === null ? '' : ` and the room within ${celsius.toFixed(celsius < 3 ? 1 : 0)} °C`
 
 const length = (metres: number): string =>
   metres >= 1 ? `${metres.toFixed(2)} m` : `${(100 * metres).toFixed(metres < 0.1 ? 1 : 0)} cm`

@@ -5,7 +5,7 @@ import type { Advice, ToneAtLag } from '../measurement.js'
 import type { SessionTrack } from '../session/session-source.js'
 import { adviceText } from './advice-words.js'
 import { noteName, playedTones } from './played-tones.js'
-import { highestShared, toleranceMetres } from './shared-band.js'
+import { highestShared, toleranceCelsius, toleranceMetres } from './shared-band.js'
 
 export interface AdviceQuestion {
   readonly track: SessionTrack
@@ -35,6 +35,7 @@ export const adviceFor = (question: AdviceQuestion): Advice | null => {
       text: adviceText({ kind: 'slate' }),
       moveMetres: null,
       toleranceMetres: null,
+      toleranceCelsius: null,
       toleranceHz: null,
       tones: [],
     }
@@ -45,6 +46,10 @@ export const adviceFor = (question: AdviceQuestion): Advice | null => {
   const late = seconds * speed
   const toleranceHz = highestShared(sound, sampleRateHz)
   const tolerance = toleranceHz === null ? null : toleranceMetres(toleranceHz, speed)
+  const warmer =
+    tolerance === null || track.file.via === 'reamp' || reference.file.via === 'reamp'
+      ? null
+      : toleranceCelsius(tolerance, late, temperatureCelsius)
   const tones = playedTones(sound, sampleRateHz).map(hz => toneAt(hz, seconds, inverted))
   const movable = track.file.via === 'mic' && reference.file.via === 'mic' && Math.abs(late) <= MOVABLE_METRES
   const told = {
@@ -52,13 +57,17 @@ export const adviceFor = (question: AdviceQuestion): Advice | null => {
     lateMetres: late,
     distanceMetres: track.source.distanceMetres,
     inverted,
-    tolerance: tolerance === null || toleranceHz === null ? null : { metres: tolerance, hz: toleranceHz },
+    tolerance:
+      tolerance === null || toleranceHz === null
+        ? null
+        : { metres: tolerance, celsius: warmer, hz: toleranceHz },
     tones,
   }
   return {
     text: adviceText({ kind: movable ? 'move' : 'keep', ...told }),
     moveMetres: movable ? -late : null,
     toleranceMetres: tolerance,
+    toleranceCelsius: warmer,
     toleranceHz,
     tones,
   }

@@ -1,4 +1,5 @@
 import * as portable from '../../terms/portable.js'
+import { speedOfSound } from '../../terms/units.js'
 import type { CommonSound } from '../pair/common-sound.js'
 
 const LOWEST_HZ = 50
@@ -40,3 +41,20 @@ export const highestShared = (sound: SharedSound, sampleRateHz: number): number 
  */
 export const toleranceMetres = (frequencyHz: number, speedOfSoundMetres: number): number =>
   ((DEGREES_AT_1_DB / 360) * speedOfSoundMetres) / frequencyHz
+
+/** A room that is warmer or colder than that is another session. */
+const MOST_CELSIUS = 15
+
+/**
+ * By how many degrees the room may be off before a path of `lateMetres` more air than the other has moved by `toleranceMetres`;
+ * null over 15 degrees. Sound is faster in warm air: 0.17 % a degree at 20 °C.
+ */
+export const toleranceCelsius = (
+  tolerance: number,
+  lateMetres: number,
+  temperatureCelsius: number,
+): number | null => {
+  const perDegree = speedOfSound(temperatureCelsius + 1) / speedOfSound(temperatureCelsius) - 1
+  const degrees = tolerance / (Math.abs(lateMetres) * perDegree)
+  return degrees <= MOST_CELSIUS ? degrees : null
+}

@@ -15,6 +15,7 @@ export const healthWarnings = (scan: Findings): Warning[] => {
   const told: [WarningCode, string | null][] = [
     ['SILENT', silentMessage(scan)],
     ['DEAD_CHANNEL', deadMessage(scan)],
+    ['COPY_OF_ANOTHER', copiedMessage(scan)],
     ['CLIPPED', clippedMessage(scan)],
     ['DC_OFFSET', dcMessage(scan)],
     ['HUM', humMessage(scan)],
@@ -36,6 +37,20 @@ const deadMessage = ({ deadChannels, silent, channels }: Findings): string | nul
   if (silent || deadChannels.length === 0) return null
   const named = deadChannels.map(channel => channelName(channel, channels)).join(', ')
   return `Nothing, or next to nothing, on ${named} of ${channels} channels while the others play. A linked set is moved as one, and its dead channel goes into the stem with it. Check the patch and the cable, or choose the good one (channel:).`
+}
+
+const copiedMessage = ({ copiedChannels, channels }: Findings): string | null => {
+  const [first] = copiedChannels
+  if (first === undefined) return null
+  const name = (channel: number): string =>
+    channels === 2 ? (channel === 0 ? 'left' : 'right') : `channel ${channel + 1}`
+  const alike = copiedChannels
+    .map(c => `${name(c.channel)} holds what ${name(c.of)} holds${c.inverted ? ', turned over' : ''}`)
+    .join('; ')
+  const then = first.inverted
+    ? 'Played in mono they cancel.'
+    : 'It is one track, not a set, and a blend hears it so.'
+  return `${alike.charAt(0).toUpperCase()}${alike.slice(1)}. ${then} Name one of them (channel:), or find the file that was meant.`
 }
 
 /** Left and right of a pair, else the number counted from 1. */

@@ -9,6 +9,7 @@ import { sha256OfFile } from '../../wave/hash.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import { ActivityMeter } from './activity.js'
 import { ClipDetector } from './clipping.js'
+import { CopyDetector } from './copied-channels.js'
 import { deadChannels } from './dead-channels.js'
 import { DROPOUT_PAST, DropoutDetector } from './dropouts.js'
 import { findHum } from './find-hum.js'
@@ -19,6 +20,8 @@ import type { ScanInput, SourceScan } from './source-scan.js'
 // Frames of all channels together that are looked at in one go: 1 MB.
 const BLOCK_NUMBERS = 1 << 17
 const LISTED = 50
+// Channels of a few steps' noise are alike by chance.
+const COPY_FROM_STEPS = 64
 
 /**
  * Health of one source: one reading of its samples, one of its bytes for the checksum, and a look at its gaps. Memory does not
@@ -45,12 +48,14 @@ const readThrough = (reader: SourceReader, context: TaskContext): Omit<SourceSca
   const activityMeter = new ActivityMeter(sampleRateHz, channels)
   const step = stepSize(reader)
   const clipping = every.map(c => new ClipDetector(c, step))
+  const copying = new CopyDetector(channels, step)
   const dropping = every.map(c => new DropoutDetector(c, step))
   forEachBlock(reader, context, (work, block, count, firstFrame) => {
     level.push(block, count)
     loudness.push(block, count)
     truePeak.push(block, count)
     activityMeter.push(block, count)
+    copying.push(block, count)
     for (const c of every) {
       clipping[c]!.push(block[c]!, 0, count)
       dropping[c]!.push(work[c]!, count, firstFrame)
@@ -74,6 +79,7 @@ const readThrough = (reader: SourceReader, context: TaskContext): Omit<SourceSca
     droppedStretches: dropping.reduce((sum, detector) => sum + detector.count, 0),
     dropouts: firstOf(dropping.flatMap(detector => detector.first)),
     deadChannels: deadChannels(every.map(c => level.rms(c))),
+    copiedChannels: copying.finish(c => level.samplePeak(c) > COPY_FROM_STEPS * step),
     silent: activity.levelsDbfs.every(stepLevel => stepLevel < SILENCE_DBFS),
     sound: soundRange(activity, frames, sampleRateHz),
     hum: findHum(reader, activity),

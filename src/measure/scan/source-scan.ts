@@ -3,6 +3,7 @@ import type { Warning } from '../../terms/warning.js'
 import type { Hum } from '../measurement.js'
 import type { Activity } from './activity.js'
 import type { ClippedRun } from './clipping.js'
+import type { CopiedChannel } from './copied-channels.js'
 import type { Dropout } from './dropouts.js'
 
 export interface ScanInput {
@@ -43,6 +44,8 @@ export interface SourceScan {
   readonly silent: boolean
   /** Channels of a linked set that hold next to nothing while others play, from 0; empty where all play or none does. */
   readonly deadChannels: readonly number[]
+  /** Channels of a linked set that hold the same as an earlier one; empty for a single channel. */
+  readonly copiedChannels: readonly CopiedChannel[]
   /** From where to where something sounds, seconds of the file's own time; null where nothing does. */
   readonly sound: { readonly startSeconds: number; readonly endSeconds: number } | null
   /** Mains hum in the gaps; null without gaps, and where it does not stand out of the noise. */

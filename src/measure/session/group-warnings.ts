@@ -3,7 +3,9 @@ import { median } from '../../signal/statistics.js'
 import { signed } from '../../terms/figure-text.js'
 import { msFromSamples } from '../../terms/units.js'
 import type { Warning, WarningCode } from '../../terms/warning.js'
+import type { MeasuredTraces } from '../group/measured-traces.js'
 import { distanceDiffers } from '../health/distance-check.js'
+import { isTwin } from '../health/twin.js'
 import type { SourceMeasurement } from '../measurement.js'
 import type { SessionTrack } from './session-source.js'
 import { referenceTurn, statedDiffers } from './stated-check.js'
@@ -18,6 +20,8 @@ export interface GroupFindings {
   readonly stamped: readonly number[]
   /** Tracks whose stamps were left out. */
   readonly contradicted: readonly number[]
+  /** Null with fewer than two tracks. */
+  readonly measured: MeasuredTraces | null
 }
 
 /** A track so much quieter than the middle of its group is most likely a dead or wrong channel. */
@@ -137,9 +141,7 @@ const isCopy = (f: GroupFindings, a: number, b: number): boolean => {
   ) {
     return true
   }
-  if (a !== f.reference && b !== f.reference) return false
-  const other = f.sources[a === f.reference ? b : a]!
-  return (other.coherence ?? 0) > 0.99999 && Math.abs(other.lagSamples ?? 1) < 0.001
+  return f.measured !== null && isTwin(f.measured, a, b)
 }
 
 const referencePolarity = ({ session, sources, reference, group }: GroupFindings): string | null => {

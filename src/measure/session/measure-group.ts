@@ -79,7 +79,10 @@ export const measureGroup = async (
       closureSamples: found.closureSamples,
     },
     warnings: [
-      ...groupWarnings({ session, group, tracks, sources, reference, stamped, contradicted }),
+      ...groupWarnings({
+        ...{ session, group, tracks, sources, reference, stamped, contradicted },
+        measured: found.measured,
+      }),
       ...further.warnings,
     ],
   }

@@ -18,3 +18,15 @@ export const exactShift = (schedule: ShiftSchedule, seconds: number): number => 
     ((b.shiftSamples - a.shiftSamples) * (seconds - a.atSeconds)) / (b.atSeconds - a.atSeconds)
   )
 }
+
+/** Its mean over a stretch around a time: what a block of that length saw of it. */
+export const meanShift = (schedule: ShiftSchedule, seconds: number, stretchSeconds: number): number => {
+  if (typeof schedule === 'number') return schedule
+  let sum = 0
+  for (let part = 0; part < MEAN_PARTS; part++) {
+    sum += exactShift(schedule, seconds + stretchSeconds * ((part + 0.5) / MEAN_PARTS - 0.5))
+  }
+  return sum / MEAN_PARTS
+}
+
+const MEAN_PARTS = 8

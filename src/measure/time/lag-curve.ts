@@ -1,26 +1,14 @@
-import { median, medianAbsoluteDeviation, weightedLeastSquares } from '../../signal/statistics.js'
+import { median, medianAbsoluteDeviation } from '../../signal/statistics.js'
 import * as portable from '../../terms/portable.js'
 import { type BandPhases, joinedPhases } from './band-phases.js'
+import type { BlockLag, LagStep } from './block-lag.js'
+import { blockLine, clearDrift, wandering } from './block-line.js'
 import { relativeLag } from './relative-lag.js'
 
 /** A block of the take. */
 export interface TimedPhases {
   readonly atSeconds: number
   readonly phases: BandPhases
-}
-
-export interface BlockLag {
-  readonly atSeconds: number
-  /** Against the arrival of the whole, frames. */
-  readonly lagSamples: number
-  readonly errorSamples: number
-}
-
-/** Jump of the lag between two blocks. */
-export interface LagStep {
-  readonly atSeconds: number
-  readonly fromSamples: number
-  readonly toSamples: number
 }
 
 /** How the lag runs over the take, against the arrival of the whole. */
@@ -40,9 +28,11 @@ export interface LagCurve {
 }
 
 const LEAST_BLOCKS = 4
-const STEP_FRAMES = 3
+/** A smaller change is no step, frames. */
+export const STEP_FRAMES = 3
 const STEP_ERRORS = 6
-const STEP_SCATTERS = 4.5
+/** … nor one that does not stand out of what the blocks wander by, robust deviations. */
+export const STEP_SCATTERS = 4.5
 const ROUNDS = 3
 
 /** Fits constant, line or stairs to a take; null with fewer than four blocks that can be compared. */
@@ -131,14 +121,11 @@ const finished = (
   line: LagCurve['line'] = null,
 ): Fit => {
   let cost = 0
-  let excess = 0
   for (const b of measured) {
     const left = b.lagSamples - model(b.atSeconds)
     const ratio = (left * left) / (b.errorSamples * b.errorSamples)
     // One wild block must not buy a model.
     cost += Math.min(ratio, 25)
-    excess +=
-      Math.min(left * left, 25 * b.errorSamples * b.errorSamples + 100) - b.errorSamples * b.errorSamples
   }
   return {
     blocks: measured,
@@ -146,48 +133,15 @@ const finished = (
     drift,
     line,
     steps,
-    swaySamples: Math.sqrt(Math.max(0, excess / measured.length)),
+    swaySamples: wandering(measured, model),
     model,
     cost,
   }
 }
 
 const straight = (measured: readonly BlockLag[]): Fit | null => {
-  const middle = measured.reduce((s, b) => s + b.atSeconds, 0) / measured.length
-  let weights = measured.map(b => 1 / (b.errorSamples * b.errorSamples + 1e-6))
-  let offset = level(measured)
-  let slope = 0
-  let error = Number.POSITIVE_INFINITY
-  for (let round = 0; round < 4; round++) {
-    const solved = weightedLeastSquares(
-      measured.map(b => [1, b.atSeconds - middle]),
-      measured.map(b => b.lagSamples),
-      weights,
-    )
-    if (solved === null) return null
-    offset = solved.solution[0]!
-    slope = solved.solution[1]!
-    const scatter = Math.max(1, solved.residual / Math.max(1, measured.length - 2))
-    const left = measured.map(b => b.lagSamples - offset - slope * (b.atSeconds - middle))
-    error = Math.sqrt(solved.covariance[1]![1]! * scatter * memory(left))
-    const wide = 3 * 1.4826 * Math.max(1e-3, medianAbsoluteDeviation(left))
-    weights = measured.map((b, i) => {
-      const own = 1 / (b.errorSamples * b.errorSamples + 1e-6)
-      return Math.abs(left[i]!) > wide ? own * (wide / Math.abs(left[i]!)) : own
-    })
-  }
-  const drift = Math.abs(slope) > 3 * error ? { slope, error } : null
-  return finished(measured, s => offset + slope * (s - middle), drift, [], { slope, error })
-}
-
-// Neighbouring residuals that resemble each other (sway) carry less news: (1 + r) / (1 - r) for a lag-one correlation r.
-const memory = (left: readonly number[]): number => {
-  let product = 0
-  let square = 0
-  for (let i = 1; i < left.length; i++) product += left[i]! * left[i - 1]!
-  for (const l of left) square += l * l
-  const r = square > 0 ? Math.max(0, Math.min(0.9, product / square)) : 0
-  return (1 + r) / (1 - r)
+  const line = blockLine(measured)
+  return line === null ? null : finished(measured, line.at, clearDrift(measured, line), [], line)
 }
 
 // Stairs by splitting where it helps most, as long as like bands on both sides confirm the step.

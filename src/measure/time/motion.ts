@@ -1,7 +1,8 @@
 import { median, medianAbsoluteDeviation } from '../../signal/statistics.js'
 import * as portable from '../../terms/portable.js'
-import { exactShift, type ShiftSchedule } from '../spectra/schedule.js'
-import type { BlockLag, LagCurve, LagStep } from './lag-curve.js'
+import { exactShift, meanShift, type ShiftSchedule } from '../spectra/schedule.js'
+import type { BlockLag, LagStep } from './block-lag.js'
+import type { LagCurve } from './lag-curve.js'
 
 /** A lag that changes during the take, as the passes follow it. */
 export interface Motion {
@@ -25,6 +26,8 @@ const SWAY_ERRORS = 3
 /** … where neighbouring blocks resemble each other: noise does not. */
 const SWAY_MEMORY = 0.2
 const MOST_COMPARED = 0.8
+/** Length of most blocks: 0.85 s at 48 kHz, and shorter ones at the ends of folds. */
+const BLOCK_SECONDS = 0.85
 
 /** A still source with its constant shift. */
 export const still = (shiftSamples: number): Motion => ({
@@ -35,6 +38,10 @@ export const still = (shiftSamples: number): Motion => ({
   swaySamples: 0,
 })
 
+/** What a block at this time was shifted by: the mean over it where a sway is followed, which bends within a block. */
+export const followedShift = ({ schedule, swaySamples }: Motion, seconds: number): number =>
+  swaySamples > 0 ? meanShift(schedule, seconds, BLOCK_SECONDS) : exactShift(schedule, seconds)
+
 /**
  * Motion that a curve shows on top of the one that was followed when it was measured (`residual` = lag left there); null where
  * following it would change nothing.
@@ -43,7 +50,7 @@ export const furtherMotion = (before: Motion, residual: number, curve: LagCurve)
   const times = curve.blocks.map(b => b.atSeconds)
   const first = times[0]!
   const last = times[times.length - 1]!
-  const followed = (seconds: number): number => exactShift(before.schedule, seconds) + residual
+  const followed = (seconds: number): number => followedShift(before, seconds) + residual
   const swaying = swayOf(curve)
   if (swaying !== null) {
     const knots = swaying.map(b => ({

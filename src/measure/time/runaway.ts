@@ -1,6 +1,6 @@
 import { exactShift } from '../spectra/schedule.js'
+import type { LagStep } from './block-lag.js'
 import type { BlockPeak } from './block-peaks.js'
-import type { LagStep } from './lag-curve.js'
 import { longestStretch, type Motion } from './motion.js'
 
 /** Peaks of one block, with its place in the take. */

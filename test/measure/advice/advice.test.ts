@@ -115,6 +115,15 @@ describe('what measure says before the next take', () => {
     expect(advice!.toleranceMetres! * advice!.toleranceHz!).toBeCloseTo(0.149828 * SPEED, 2)
   })
 
+  test('a room path stands so many degrees, too: 0.17 % of its air a degree', async () => {
+    // Computed: sqrt((273.15 + 21) / (273.15 + 20)) - 1 = 0.0017042 at 20 degrees.
+    const advice = (await adviceOf((6 / SPEED) * RATE, ['direct', 'mic'], {}))!
+    expect(advice.toleranceCelsius! * 6 * 0.0017042).toBeCloseTo(advice.toleranceMetres!, 3)
+    expect(advice.text).toMatch(/keep the stands within .* and the room within \d+(\.\d)? °C \(1 dB at/)
+    // 2.4 cm of air do not mind the weather.
+    expect((await adviceOf((0.024 / SPEED) * RATE, ['mic', 'mic']))!.toleranceCelsius).toBeNull()
+  })
+
   test('a late one comes closer, or the other goes back where it has no room', async () => {
     const late = (0.2 / SPEED) * RATE
     expect((await adviceOf(late, ['mic', 'mic']))!.text).toMatch(/^move it 20 cm closer, or one back by that/)

@@ -70,7 +70,7 @@ test('another song has no rate at which it fits', async () => {
 test('the words name whose header is wrong, and 8.8 % as what it is', () => {
   // 48 / 44.1 = 1.08844: 88,435 ppm.
   expect(rateSentences(147 / 160, 48000, 'ref').warning).toMatch(
-    /8\.8 % too fast against ref.*this file.*44\.1 kHz.*says 48 kHz/,
+    /8\.8 % too fast against ref \(88,435 ppm, all the time\).*this file.*44\.1 kHz.*says 48 kHz/,
   )
   expect(rateSentences(160 / 147, 44100, 'ref').warning).toMatch(
     /8\.1 % too slow.*this file.*48 kHz.*says 44\.1 kHz/,
