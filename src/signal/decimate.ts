@@ -28,6 +28,8 @@ export class Decimator {
   /** Frames of each stream before an output's place. */
   readonly #reach: number
   readonly #taps: readonly Float64Array[]
+  /** Taps 1, 2, … frames from the middle. */
+  readonly #oneSide: Float64Array
   #streams: Float64Array[]
   /** Frames in: counted from the first that the streams still hold, `reach` frames before the next output. */
   #held: number
@@ -49,6 +51,9 @@ export class Decimator {
       (sinc(n / factor) * kaiserAt(n / (factor * this.#reach), beta)) / factor
     this.#taps = Array.from({ length: factor - 1 }, (_, q) =>
       Float64Array.from({ length: 2 * this.#reach }, (__, j) => tap((j - this.#reach) * factor + q + 1)),
+    )
+    this.#oneSide = Float64Array.from({ length: this.halfLength }, (_, i) =>
+      (i + 1) % factor === 0 ? 0 : tap(i + 1),
     )
     this.#streams = Array.from({ length: factor }, () => float64(4 * this.#reach))
     this.#held = this.#reach * factor
@@ -79,13 +84,17 @@ export class Decimator {
 
   /** |H|^2 at a frequency given as a share of the input rate, 0 … 0.5. Above half the new rate this is what folds down. */
   powerResponse(cyclesPerFrame: number): number {
+    const turn = 2 * portable.cos(2 * Math.PI * cyclesPerFrame)
+    // cos(w n) from the two before it; the taps are alike on both sides of the middle.
+    let before = 1
+    let cosine = turn / 2
     let sum = this.#middle
-    this.#taps.forEach((taps, q) => {
-      taps.forEach((tap, j) => {
-        const n = (j - this.#reach) * this.factor + q + 1
-        sum += tap * portable.cos(2 * Math.PI * cyclesPerFrame * n)
-      })
-    })
+    for (const tap of this.#oneSide) {
+      sum += 2 * tap * cosine
+      const next = turn * cosine - before
+      before = cosine
+      cosine = next
+    }
     return sum * sum
   }
 

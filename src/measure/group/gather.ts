@@ -17,7 +17,7 @@ export interface GatheredSpectra {
   readonly votes: readonly Float64Array[]
   readonly blocks: readonly BlockTrack[]
   readonly voted: readonly number[]
-  /** Per trace: mean square of every frame of the grid. */
+  /** Per trace: mean square of every frame of the grid; NaN for those that were not looked at. */
   readonly levels: readonly Float32Array[]
 }
 
@@ -32,7 +32,7 @@ export const gatherSpectra = async (
   const foldCross = pairs.map(() => Array.from({ length: grid.folds }, (): Float64Array | null => null))
   const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
   const voted = traces.map(() => 0)
-  const levels = traces.map(() => new Float32Array(grid.hops))
+  const levels = traces.map(() => new Float32Array(grid.hops).fill(Number.NaN))
   const blocks: BlockTrack[] = []
   const edgeAutos = traces.map(() => new Float64Array(bins))
   const edgeCross = pairs.map(() => new Float64Array(2 * bins))

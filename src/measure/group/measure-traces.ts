@@ -1,15 +1,15 @@
 import { estimatePair } from '../pair/pair-estimate.js'
-import { type Peak, searchLags } from '../pair/search.js'
 import type { Trace } from '../spectra/accumulate.js'
 import { furtherMotion, type Motion, still } from '../time/motion.js'
 import { sourceCurve } from '../time/source-curve.js'
 import { beyondSearch } from './beyond-search.js'
+import { coarsePass } from './coarse-pass.js'
 import { gatesOf } from './gates.js'
 import { type GatheredSpectra, pairOf } from './gather.js'
 import type { EstimateProvider, GroupTask, SpectraProvider } from './group-input.js'
 import { likenessOf } from './likeness.js'
 import { clearestPair, type MeasuredPair, type MeasuredTraces, type Round } from './measured-traces.js'
-import { fineGrid, runPass, searchGrid } from './passes.js'
+import { fineGrid, runPass } from './passes.js'
 import { runawaysOf } from './runaways.js'
 import { otherPairs, referencePairs, tracesOf } from './traces.js'
 
@@ -30,13 +30,7 @@ export const measureTraces = async (
   const traces = tracesOf(task)
   const searchSamples = task.searchSeconds * task.sampleRateHz
   const direct = referencePairs(traces, task.reference)
-  const coarse = await runPass(task, provide, {
-    grid: searchGrid(task, task.searchSeconds),
-    traces,
-    pairs: direct,
-    shifts: task.members.map(() => 0),
-    gates: traces.map(() => 0),
-  })
+  const { gathered: coarse, shifts: coarseShifts } = await coarsePass(task, provide, traces, direct)
   const gates = gatesOf(coarse.levels)
   const pairs = [...direct, ...otherPairs(traces, task, likenessOf(coarse, traces))]
   const fine = async (motions: readonly Motion[]): Promise<Round> => {
@@ -61,7 +55,7 @@ export const measureTraces = async (
       ),
     }
   }
-  let round = await fine(coarseShifts(task, traces, direct, coarse, searchSamples).map(still))
+  let round = await fine(coarseShifts.map(still))
   const runaways = await runawaysOf(task, provide, round, traces, gates, searchSamples)
   if (runaways !== null) round = await better(task, traces, round, await fine(runaways), fine)
   for (let again = 1; again < ROUNDS; again++) {
@@ -130,23 +124,6 @@ const motionsAgain = (task: GroupTask, traces: readonly Trace[], round: Round): 
     return (curve === null ? null : furtherMotion(motion, estimate!.lagSamples, curve)) ?? motion
   })
   return next.some((motion, i) => motion !== round.motions[i]) ? next : null
-}
-
-// The best coarse peak of each source over all its channels, as whole frames.
-const coarseShifts = (
-  task: GroupTask,
-  traces: readonly Trace[],
-  pairs: readonly (readonly [number, number])[],
-  coarse: GatheredSpectra,
-  searchSamples: number,
-): number[] => {
-  const best = new Map<number, Peak>()
-  pairs.forEach(([, second], p) => {
-    const peak = searchLags(pairOf(coarse, p).sums, searchSamples + 2).peaks[0]
-    const source = traces[second]!.source
-    if (peak !== undefined && peak.mass > (best.get(source)?.mass ?? 0)) best.set(source, peak)
-  })
-  return task.members.map((_, i) => Math.round(best.get(i)?.lagSamples ?? 0))
 }
 
 /** Pairs without the reference are only looked at near where both lags put them. */

@@ -1,5 +1,11 @@
 import type { SpectraPlan } from '../spectra/accumulate.js'
-import { type FrameGrid, frameGrid, gridSegments } from '../spectra/frame-grid.js'
+import {
+  type FrameGrid,
+  frameGrid,
+  frameMiddleSeconds,
+  type GridSegment,
+  gridSegments,
+} from '../spectra/frame-grid.js'
 import { exactShift, type ShiftSchedule } from '../spectra/schedule.js'
 import { type GatheredSpectra, gatherSpectra } from './gather.js'
 import type { GroupTask, SpectraProvider } from './group-input.js'
@@ -47,13 +53,15 @@ export const fineGrid = (task: GroupTask): FrameGrid => {
 export interface PassWish extends Pick<SpectraPlan, 'grid' | 'traces' | 'pairs' | 'gates'> {
   readonly shifts: readonly ShiftSchedule[]
   readonly peakRangeSamples?: number | null
+  /** Stretches of the group's time to look at, within the passage; null or left out = all of it. */
+  readonly looked?: SpectraPlan['passage']
 }
 
 /** One pass over all sources of the group, in segments that may be worked on side by side. */
 export const runPass = async (
   task: GroupTask,
   provide: SpectraProvider,
-  { peakRangeSamples = null, ...wish }: PassWish,
+  { peakRangeSamples = null, looked = null, ...wish }: PassWish,
 ): Promise<GatheredSpectra> => {
   const plan: SpectraPlan = {
     ...wish,
@@ -62,13 +70,33 @@ export const runPass = async (
     lengths: task.members.map(m => m.frames),
     tracked: wish.pairs.flatMap(([first], p) => (wish.traces[first]!.source === task.reference ? [p] : [])),
     shared: sharedStretch(task, wish.shifts),
-    passage: task.passage,
+    passage: within(task.passage, looked),
   }
   const maxHops = Math.max(8, Math.round((SEGMENT_SECONDS * task.sampleRateHz) / wish.grid.hop))
   return gatherSpectra(
     plan,
-    gridSegments(wish.grid, maxHops).map(segment => provide(plan, segment)),
+    gridSegments(wish.grid, maxHops)
+      .filter(segment => holdsFrames(plan, segment))
+      .map(segment => provide(plan, segment)),
   )
+}
+
+const within = (a: SpectraPlan['passage'], b: SpectraPlan['passage']): SpectraPlan['passage'] => {
+  if (a === null || b === null) return a ?? b
+  return a.flatMap(one =>
+    b.flatMap(other => {
+      const startSeconds = Math.max(one.startSeconds, other.startSeconds)
+      const endSeconds = Math.min(one.endSeconds, other.endSeconds)
+      return endSeconds > startSeconds ? [{ startSeconds, endSeconds }] : []
+    }),
+  )
+}
+
+const holdsFrames = ({ grid, passage }: SpectraPlan, { firstHop, endHop }: GridSegment): boolean => {
+  if (passage === null) return true
+  const first = frameMiddleSeconds(grid, firstHop)
+  const last = frameMiddleSeconds(grid, endHop - 1)
+  return passage.some(({ startSeconds, endSeconds }) => startSeconds <= last && endSeconds > first)
 }
 
 /** Where all sources have sound; null where that is under nine tenths of the reference (a short overdub must not cut the rest). */

@@ -11,13 +11,21 @@ export class LagObjective {
 
   /** Bins whose weight is 0 are left out from the start. */
   constructor(weighted: Float64Array, fftSize: number) {
-    const used: number[] = []
-    for (let k = 1; 2 * k < weighted.length; k++) {
-      if (weighted[2 * k] !== 0 || weighted[2 * k + 1] !== 0) used.push(k)
+    const most = weighted.length >> 1
+    const bins = new Int32Array(most)
+    const re = new Float64Array(most)
+    const im = new Float64Array(most)
+    let used = 0
+    for (let k = 1; k < most; k++) {
+      if (weighted[2 * k] === 0 && weighted[2 * k + 1] === 0) continue
+      bins[used] = k
+      re[used] = weighted[2 * k]!
+      im[used] = weighted[2 * k + 1]!
+      used++
     }
-    this.#bins = Int32Array.from(used)
-    this.#re = Float64Array.from(used, k => weighted[2 * k]!)
-    this.#im = Float64Array.from(used, k => weighted[2 * k + 1]!)
+    this.#bins = bins.subarray(0, used)
+    this.#re = re.subarray(0, used)
+    this.#im = im.subarray(0, used)
     this.#fftSize = fftSize
   }
 

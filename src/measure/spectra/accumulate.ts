@@ -49,7 +49,7 @@ export interface SpectraPlan {
 export interface SegmentSpectra {
   readonly fold: number
   readonly firstHop: number
-  /** Per trace: mean square of every frame, voting or not. */
+  /** Per trace: mean square of every frame, voting or not; NaN for frames outside of the passage. */
   readonly levels: readonly Float32Array[]
   readonly autos: readonly Float64Array[]
   readonly cross: readonly Float64Array[]
@@ -90,7 +90,7 @@ export const accumulateSpectra = (
   const blockCross = pairs.map(() => float64(2 * bins))
   const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
   const voted = traces.map(() => 0)
-  const levels = traces.map(() => new Float32Array(segment.endHop - segment.firstHop))
+  const levels = traces.map(() => new Float32Array(segment.endHop - segment.firstHop).fill(Number.NaN))
   const spectra = traces.map(() => float64(2 * bins))
   const energies = traces.map(() => new Float64Array(REGISTERS))
   const active = traces.map(() => false)
