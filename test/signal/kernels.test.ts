@@ -198,3 +198,57 @@ test('dither: kernel and twin agree bit for bit, clamped values too', async () =
     expect(fast).toEqual(rounded(new plain.TpdfQuantiser(bits, 1, 'seed'), new Float64Array(5001)))
   }
 })
+
+test('transforms and sums in single precision: kernel and twin agree bit for bit, at any length and edge', async () => {
+  const { kernel, plain } = await both(async () => ({
+    ...(await import('../../src/signal/single-fft.js')),
+    ...(await import('../../src/signal/single-sums.js')),
+    ...(await import('../../src/signal/kernel/arena.js')),
+  }))
+  let compared = 0
+  for (const [size, length] of [
+    [32, 32],
+    [64, 61],
+    [1024, 1022],
+    [8192, 8190],
+    [16384, 16384],
+  ] as const) {
+    const [one, other] = [kernel, plain].map(room =>
+      room.inArena(() => {
+        const { SingleFft, windowInto, meanOff, powerInto, crossInto, float32, float64 } = room
+        const fft = new SingleFft(size)
+        const window = float64(length)
+        window.set(noise(length, 'window'))
+        const flat = float32(size)
+        flat.set(fft.frame)
+        windowInto(window, window, 0, fft.frame)
+        flat.set(fft.frame)
+        const samples = float64(length + 3)
+        const frames = [0, 1].map(() => float32(8 * fft.apart))
+        const found: number[] = []
+        frames.forEach((spectra, signal) => {
+          for (let slot = 0; slot < 4; slot++) {
+            samples.set(noise(length + 3, `samples ${signal} ${slot}`))
+            const { energy, sum } = windowInto(window, samples, signal, fft.frame)
+            meanOff(fft.frame, flat, sum / length)
+            found.push(energy, sum)
+            fft.forward(spectra.subarray(2 * slot * fft.apart, 2 * (slot + 1) * fft.apart))
+          }
+        })
+        const power = float64(fft.bins)
+        const latest = frames[0]!.subarray(0, 2 * fft.apart)
+        found.push(powerInto(latest, power, 0.3), powerInto(latest, power, 1, 3, fft.bins - 2))
+        const cross = float64(2 * fft.apart)
+        crossInto(frames[0]!, frames[1]!, cross)
+        crossInto(frames[1]!, frames[0]!, cross, 4, 12)
+        return { found, spectra: frames.map(spectra => spectra.slice()), power: power.slice(), cross: cross.slice() }
+      }),
+    )
+    expect(one!.found).toEqual(other!.found)
+    expect(one!.spectra).toEqual(other!.spectra)
+    expect(bitsOf(one!.power)).toEqual(bitsOf(other!.power))
+    expect(bitsOf(one!.cross)).toEqual(bitsOf(other!.cross))
+    compared += one!.spectra.length * one!.spectra[0]!.length
+  }
+  expect(compared).toBe(2 * 4 * 2 * (20 + 36 + 516 + 4100 + 8196))
+})

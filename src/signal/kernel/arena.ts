@@ -46,6 +46,12 @@ export const float64 = (length: number): Float64Array => {
   return new Float64Array(buffer, at, length)
 }
 
+/** The same in single precision. */
+export const float32 = (length: number): Float32Array => {
+  const { buffer, at } = memoryFor(8 * Math.ceil(length / 2))
+  return new Float32Array(buffer, at, length)
+}
+
 /** `bytes` bytes of zeros, a multiple of eight, as a place in a buffer; taken as `float64` does. */
 export const memoryFor = (bytes: number): { readonly buffer: ArrayBuffer; readonly at: number } => {
   const needed = roundUp(bytes)
@@ -59,9 +65,20 @@ export const memoryFor = (bytes: number): { readonly buffer: ArrayBuffer; readon
 
 /** Kernel memory for the life of this thread: tables and work space. Null where there are no kernels or there is no room. */
 export const keepFloat64 = (length: number): Float64Array | null => {
+  const buffer = keep(8 * length)
+  return buffer === null ? null : new Float64Array(buffer, kept, length)
+}
+
+/** The same in single precision. */
+export const keepFloat32 = (length: number): Float32Array | null => {
+  const buffer = keep(4 * length)
+  return buffer === null ? null : new Float32Array(buffer, kept, length)
+}
+
+const keep = (bytes: number): ArrayBuffer | null => {
   const loaded = kernels()
-  const bytes = roundUp(8 * length)
-  if (loaded === null || kept - bytes < used) return null
-  kept -= bytes
-  return new Float64Array(loaded.buffer, kept, length)
+  const needed = roundUp(bytes)
+  if (loaded === null || kept - needed < used) return null
+  kept -= needed
+  return loaded.buffer
 }

@@ -28,6 +28,36 @@ export interface Kernels {
   applyWindow(window: number, samples: number, into: number, count: number, results: number): void
   takeMeanOff(frame: number, window: number, count: number, mean: number): void
   moveInto(total: number, part: number, count: number): void
+  singleFirst4(x: number, y: number, n: number, apart: number, twiddles: number): void
+  singlePass4(x: number, y: number, n: number, s: number, apart: number, twiddles: number): void
+  singleLast2(x: number, y: number, half: number): void
+  singleUntangle(
+    packed: number,
+    apart: number,
+    spectrum: number,
+    binsApart: number,
+    half: number,
+    turns: number,
+  ): void
+  singleWindow(
+    window: number,
+    samples: number,
+    into: number,
+    apart: number,
+    count: number,
+    results: number,
+  ): void
+  singleMeanOff(frame: number, window: number, count: number, mean: number): void
+  singlePower(x: number, apart: number, count: number, weight: number, sums: number): number
+  singleCross4(
+    x: number,
+    y: number,
+    frame: number,
+    apart: number,
+    count: number,
+    sums: number,
+    sumsApart: number,
+  ): void
   fftUntangle(packed: number, spectrum: number, half: number, turns: number): void
 }
 
