@@ -1,3 +1,4 @@
+import * as portable from '../terms/portable.js'
 import { addressOf, keepFloat32 } from './kernel/arena.js'
 import { type Kernels, kernels } from './kernel/kernels.js'
 import { singleLast2Plain, singlePass4Plain, singleUntanglePlain } from './plain/single-fft.js'
@@ -19,7 +20,7 @@ export class SingleFft {
 
   /** `size`: a power of two, at least 32. */
   constructor(size: number) {
-    if (!Number.isInteger(Math.log2(size)) || size < 32) {
+    if (!Number.isInteger(portable.log2(size)) || size < 32) {
       throw new RangeError(`transform size must be a power of two of at least 32, not ${size}`)
     }
     this.size = size
@@ -39,7 +40,9 @@ export class SingleFft {
   /** Transforms `frame`. `spectrum`: `2 * apart` numbers. */
   forward(spectrum: Float32Array): void {
     if (spectrum.length !== 2 * this.apart) {
-      throw new RangeError(`spectrum of size ${this.size} has ${2 * this.apart} numbers, not ${spectrum.length}`)
+      throw new RangeError(
+        `spectrum of size ${this.size} has ${2 * this.apart} numbers, not ${spectrum.length}`,
+      )
     }
     const { half, turns, run, output } = this.#tables
     const packed = complexForward(this.#tables)
@@ -85,7 +88,7 @@ const makeTables = (half: number): Tables => {
   const twiddles = twiddlesOf(half)
   const turns = Array.from({ length: half }, (_, i) => {
     const angle = (Math.PI * ((i % (half / 2)) + 1)) / half
-    return i < half / 2 ? Math.cos(angle) : Math.sin(angle)
+    return i < half / 2 ? portable.cos(angle) : portable.sin(angle)
   })
   const lengths = [twiddles.length, half, 2 * half, 2 * half, 2 * half, 2 * half + 8]
   const inKernel = lengths.map(length => keepFloat32(length))
@@ -111,7 +114,7 @@ const twiddlesOf = (half: number): number[] => {
   const twiddles: number[] = []
   const push = (n: number, p: number, k: number, part: number): void => {
     const angle = (2 * Math.PI * p * k) / n
-    twiddles.push(part === 0 ? Math.cos(angle) : -Math.sin(angle))
+    twiddles.push(part === 0 ? portable.cos(angle) : -portable.sin(angle))
   }
   for (let p = 0; p < half / 4; p += 4) {
     for (let number = 0; number < 6; number++) {

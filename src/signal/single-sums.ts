@@ -1,12 +1,12 @@
 import { addressOf, keepFloat64 } from './kernel/arena.js'
 import { type Kernels, kernels } from './kernel/kernels.js'
 import {
+  moveIntoPlain,
   singleCross4Plain,
   singleMeanOffPlain,
   singlePowerPlain,
   singleWindowPlain,
 } from './plain/single-sums.js'
-import type { Windowed } from './spectral-sums.js'
 
 /*
  * The inner loops of averaged spectra in single precision. Spectra are laid out as `SingleFft.forward` gives them; sums are doubles, laid
@@ -15,6 +15,13 @@ import type { Windowed } from './spectral-sums.js'
 
 const kernelFor = (...arrays: readonly ArrayBufferView[]): Kernels | null =>
   arrays.every(array => addressOf(array) >= 0) ? (kernels()?.run ?? null) : null
+
+/** What `windowInto` found. */
+export interface Windowed {
+  /** Sum of the squares of the product, and of the product itself. */
+  readonly energy: number
+  readonly sum: number
+}
 
 let results: Float64Array | null | undefined
 
@@ -107,4 +114,11 @@ export const crossInto = (
   const at = 4 * from
   const sumsAt = sums.byteOffset + 8 * from
   run.singleCross4(x.byteOffset + at, y.byteOffset + at, 4 * stride, 4 * apart, to - from, sumsAt, 8 * apart)
+}
+
+/** Adds `part` to `total`, one length, and sets it to zeros. */
+export const moveInto = (total: Float64Array, part: Float64Array): void => {
+  const run = kernelFor(total, part)
+  if (run === null) moveIntoPlain(total, part)
+  else run.moveInto(total.byteOffset, part.byteOffset, total.length)
 }

@@ -1,55 +1,57 @@
-import { RealFft } from './fft.js'
-import { float64 } from './kernel/arena.js'
-import { addCross, addCrossOfFour, addPower } from './spectral-sums.js'
+import { float32, float64 } from './kernel/arena.js'
+import { SingleFft } from './single-fft.js'
+import { BATCH, crossInto, powerInto, windowInto } from './single-sums.js'
 import { hann } from './windows.js'
 
 /** Index of a channel and of the one it is compared with. */
 export type ChannelPair = readonly [number, number]
 
-// So many frames are taken together before they are summed: sums of many pairs do not fit into fast memory and are fetched once for all.
-const BATCH = 4
-// Bins that are summed in one go, for all pairs: small enough for the spectra to stay in fast memory.
+// Bins that are summed in one go, for all pairs: small enough for the spectra to stay in fast memory. A multiple of 4.
 const TILE = 512
 
 /**
- * Sums of auto- and cross-spectra of several channels over Hann-windowed frames.
+ * Sums of auto- and cross-spectra of several channels over Hann-windowed frames. Spectra are in single precision, sums in double.
  *
  * `Sij = sum conj(Xi) Xj` over the frames added: a channel j that is late by d frames against i has the phase -2 pi f d in
  * Sij. Nothing is scaled; divide by `frames` (and by `windowPower` times the sample rate, times two, for a one-sided power
  * density).
  */
 export class CrossSpectra {
-  readonly fft: RealFft
+  readonly fft: SingleFft
   readonly size: number
   readonly bins: number
   readonly pairs: readonly ChannelPair[]
   /** Sum of the squares of the window. */
   readonly windowPower: number
   readonly #auto: readonly Float64Array[]
+  /** Real parts, then imaginary parts, as a spectrum. */
   readonly #cross: readonly Float64Array[]
-  /** Per channel the spectra of a batch of frames, one behind the other, and views of each. */
-  readonly #batches: readonly Float64Array[]
-  readonly #slots: readonly (readonly Float64Array[])[]
+  /**
+   * Per channel the spectra of a batch of frames, one behind the other, and views of each. Sums of many pairs do not fit into fast memory:
+   * they are fetched once for a batch.
+   */
+  readonly #batches: readonly Float32Array[]
+  readonly #slots: readonly (readonly Float32Array[])[]
   #waiting = 0
   #frames = 0
   readonly #window: Float64Array
-  readonly #windowed: Float64Array
 
-  /** `pairs`: all pairs i < j by default. */
+  /** `size`: at least 32. `pairs`: all pairs i < j by default. */
   constructor(channels: number, size: number, pairs: readonly ChannelPair[] = allPairs(channels)) {
-    this.fft = new RealFft(size)
+    this.fft = new SingleFft(size)
     this.size = size
     this.bins = this.fft.bins
     this.pairs = pairs
+    const length = 2 * this.fft.apart
     this.#auto = Array.from({ length: channels }, () => float64(this.bins))
-    this.#cross = pairs.map(() => float64(2 * this.bins))
-    this.#batches = Array.from({ length: channels }, () => float64(BATCH * (size + 2)))
+    this.#cross = pairs.map(() => float64(length))
+    this.#batches = Array.from({ length: channels }, () => float32(BATCH * length))
     this.#slots = Array.from({ length: BATCH }, (_, slot) =>
-      this.#batches.map(batch => batch.subarray(slot * (size + 2), (slot + 1) * (size + 2))),
+      this.#batches.map(batch => batch.subarray(slot * length, (slot + 1) * length)),
     )
-    this.#window = hann(size)
+    this.#window = float64(size)
+    this.#window.set(hann(size))
     this.windowPower = this.#window.reduce((sum, w) => sum + w * w, 0)
-    this.#windowed = new Float64Array(size)
   }
 
   get frames(): number {
@@ -58,22 +60,24 @@ export class CrossSpectra {
 
   /** Sum of |Xc|^2 per channel, one number per bin; copies. */
   get auto(): readonly Float64Array[] {
-    this.#sumWaiting()
     return this.#auto.map(sums => sums.slice())
   }
 
   /** Real parts of Sij per pair, in the order of `pairs`; copies. */
   get real(): readonly Float64Array[] {
-    return this.#parts(0)
+    this.#sumWaiting()
+    return this.#cross.map(sums => sums.slice(0, this.bins))
   }
 
   /** Imaginary parts of Sij. */
   get imaginary(): readonly Float64Array[] {
-    return this.#parts(1)
+    this.#sumWaiting()
+    const { apart } = this.fft
+    return this.#cross.map(sums => sums.slice(apart, apart + this.bins))
   }
 
-  /** Where the spectra of the frame to be added next belong, one per channel as `RealFft.forward` gives them. */
-  get latest(): readonly Float64Array[] {
+  /** Where the spectra of the frame to be added next belong, one per channel as `SingleFft.forward` gives them. */
+  get latest(): readonly Float32Array[] {
     return this.#slots[this.#waiting]!
   }
 
@@ -81,54 +85,32 @@ export class CrossSpectra {
   add(block: readonly Float64Array[], start: number | readonly number[] = 0): void {
     const { latest } = this
     for (let c = 0; c < latest.length; c++) {
-      this.transform(block[c]!, typeof start === 'number' ? start : start[c]!, latest[c]!)
+      windowInto(this.#window, block[c]!, typeof start === 'number' ? start : start[c]!, this.fft.frame)
+      this.fft.forward(latest[c]!)
     }
     this.accumulate()
   }
 
-  /** Window and transform alone, without adding anything. */
-  transform(samples: Float64Array, start: number, spectrum: Float64Array): void {
-    const windowed = this.#windowed
-    const window = this.#window
-    for (let i = 0; i < this.size; i++) windowed[i] = window[i]! * samples[start + i]!
-    this.fft.forward(windowed, spectrum)
-  }
-
   /** Adds the spectra in `latest`, which is another place afterwards. */
   accumulate(): void {
-    for (let c = 0; c < this.#auto.length; c++) addPower(this.latest[c]!, this.#auto[c]!)
+    for (let c = 0; c < this.#auto.length; c++) powerInto(this.latest[c]!, this.#auto[c]!)
     this.#frames++
     this.#waiting++
-    if (this.#waiting === BATCH) {
-      for (let from = 0; from < this.bins; from += TILE) {
-        const to = Math.min(this.bins, from + TILE)
-        for (let p = 0; p < this.pairs.length; p++) {
-          const [i, j] = this.pairs[p]!
-          addCrossOfFour(this.#batches[i]!, this.#batches[j]!, this.size + 2, this.#cross[p]!, from, to)
-        }
-      }
-      this.#waiting = 0
-    }
+    if (this.#waiting === BATCH) this.#sumWaiting()
   }
 
   #sumWaiting(): void {
-    for (let slot = 0; slot < this.#waiting; slot++) {
-      const spectra = this.#slots[slot]!
+    if (this.#waiting === 0) return
+    for (const empty of this.#slots.slice(this.#waiting)) for (const spectrum of empty) spectrum.fill(0)
+    const { apart } = this.fft
+    for (let from = 0; from < apart; from += TILE) {
+      const to = Math.min(apart, from + TILE)
       for (let p = 0; p < this.pairs.length; p++) {
         const [i, j] = this.pairs[p]!
-        addCross(spectra[i]!, spectra[j]!, this.#cross[p]!)
+        crossInto(this.#batches[i]!, this.#batches[j]!, this.#cross[p]!, from, to)
       }
     }
     this.#waiting = 0
-  }
-
-  #parts(offset: 0 | 1): readonly Float64Array[] {
-    this.#sumWaiting()
-    return this.#cross.map(sums => {
-      const part = new Float64Array(this.bins)
-      for (let k = 0; k < part.length; k++) part[k] = sums[2 * k + offset]!
-      return part
-    })
   }
 }
 

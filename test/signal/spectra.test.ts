@@ -11,7 +11,7 @@ describe('CrossSpectra', () => {
     spectra.add([early.subarray(3), early])
     const bin = 85
     const phase = Math.atan2(spectra.imaginary[0]![bin]!, spectra.real[0]![bin]!)
-    expect(phase).toBeCloseTo((-2 * Math.PI * frequency * 3) / 48000, 9)
+    expect(phase).toBeCloseTo((-2 * Math.PI * frequency * 3) / 48000, 6)
   })
 
   it('can be lined up by start frames', () => {
@@ -20,10 +20,10 @@ describe('CrossSpectra', () => {
     late.set(signal.subarray(0, 1963), 37)
     const spectra = new CrossSpectra(2, 1024)
     for (const start of [0, 256, 512]) spectra.add([signal, late], [start, start + 37])
-    expect(spectra.imaginary[0]!.every(value => Math.abs(value) < 1e-12)).toBe(true)
-    // The same products, added in another order.
+    expect(spectra.imaginary[0]!.every(value => value === 0)).toBe(true)
+    // The same products in single precision, added in another order: three frames, 2^-24 each.
     const [auto] = spectra.auto
-    expect(spectra.real[0]!.every((value, k) => Math.abs(value - auto![k]!) <= 1e-13 * auto![k]!)).toBe(true)
+    expect(spectra.real[0]!.every((value, k) => Math.abs(value - auto![k]!) <= 2e-7 * auto![k]!)).toBe(true)
     expect(spectra.frames).toBe(3)
   })
 
@@ -57,7 +57,7 @@ describe('CrossSpectra', () => {
         }),
       )
     spectra.add(block, 0)
-    for (const coherence of coherences()) expect(coherence).toBeCloseTo(1, 9)
+    for (const coherence of coherences()) expect(coherence).toBeCloseTo(1, 5)
     for (const start of [512, 1024, 1536, 2048]) spectra.add(block, start)
     const five = coherences()
     expect(five.every(coherence => coherence <= 1)).toBe(true)
@@ -74,8 +74,17 @@ describe('CrossSpectra', () => {
       left.add(block, 512 * frame)
       expect(asked.real[0]!.some(value => value !== 0)).toBe(true)
     }
-    expect(asked.imaginary).toEqual(left.imaginary)
-    expect(asked.real).toEqual(left.real)
+    // Other frames are added in single precision before they go into the sums.
+    let compared = 0
+    for (const part of ['real', 'imaginary'] as const) {
+      asked[part][0]!.forEach((value, k) => {
+        expect(Math.abs(value - left[part][0]![k]!)).toBeLessThan(
+          1e-6 * left.auto[0]![k]! + 1e-6 * left.auto[1]![k]!,
+        )
+        compared++
+      })
+    }
+    expect(compared).toBe(2 * 257)
     expect(asked.auto).toEqual(left.auto)
     expect(left.frames).toBe(9)
     expect(allPairs(1)).toEqual([])

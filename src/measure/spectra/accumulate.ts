@@ -1,11 +1,12 @@
 import { RealFft } from '../../signal/fft.js'
 import { float64 } from '../../signal/kernel/arena.js'
-import { addCross, addPower, applyWindow, moveInto, takeMeanOff } from '../../signal/spectral-sums.js'
-import { hann } from '../../signal/windows.js'
-import { turnInto } from '../pair/turn.js'
+import { SingleFft } from '../../signal/single-fft.js'
+import { moveInto, powerInto } from '../../signal/single-sums.js'
 import { blockPeaks } from '../time/block-peaks.js'
+import { FrameBatch, interleaved, turnApart } from './frame-batch.js'
 import type { FrameGrid, GridSegment } from './frame-grid.js'
 import { frameMiddleSeconds, frameStart } from './frame-grid.js'
+import { FrameLoader } from './frame-loader.js'
 import type { FrameSource } from './frame-source.js'
 import { ReadAhead } from './read-ahead.js'
 import { REGISTERS, registerOf } from './registers.js'
@@ -78,32 +79,32 @@ export const accumulateSpectra = (
   aborted: () => boolean = () => false,
 ): SegmentSpectra => {
   const { grid, traces, pairs } = plan
-  const fft = new RealFft(grid.fftSize)
-  const window = float64(grid.windowLength)
-  window.set(hann(grid.windowLength))
-  const weights = window.reduce((sum, w) => sum + w, 0)
-  const bins = fft.bins
+  const fft = new SingleFft(grid.fftSize)
+  const loader = new FrameLoader(grid)
+  const { bins } = fft
   const registers = registersOfBins(grid, bins)
+  const batch = new FrameBatch(traces.length, fft, pairs)
   const autos = traces.map(() => float64(bins))
   const blockAutos = traces.map(() => float64(bins))
-  const cross = pairs.map(() => float64(2 * bins))
-  const blockCross = pairs.map(() => float64(2 * bins))
+  const cross = pairs.map(() => float64(2 * fft.apart))
+  // Pairs that are followed over time are summed block by block first.
+  const blockCross = cross.map((sums, p) => (plan.tracked.includes(p) ? float64(2 * fft.apart) : sums))
   const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
   const voted = traces.map(() => 0)
   const levels = traces.map(() => new Float32Array(segment.endHop - segment.firstHop).fill(Number.NaN))
-  const spectra = traces.map(() => float64(2 * bins))
   const energies = traces.map(() => new Float64Array(REGISTERS))
   const active = traces.map(() => false)
-  const frame = float64(grid.fftSize)
   const cut = float64(grid.windowLength)
   const bands = new TrackBands(grid)
   const blocks: BlockTrack[] = []
   const buffers = new ReadAhead(sources, grid)
+  const peaksFft = plan.peakRangeSamples === null ? null : new RealFft(grid.fftSize)
 
   let blockVotes = 0
   const blockFrames = pairs.map(() => 0)
   let edge: { autos: Float64Array[]; cross: Float64Array[]; voted: number[] } | null = null
   const closeBlock = (firstHop: number, endHop: number) => {
+    batch.sumInto(blockCross)
     if (blockVotes > 0) {
       const middle = (frameMiddleSeconds(grid, firstHop) + frameMiddleSeconds(grid, endHop - 1)) / 2
       blocks.push({
@@ -115,20 +116,15 @@ export const accumulateSpectra = (
         }),
         peaks: plan.tracked.map(index => {
           const [first, second] = pairs[index]!
-          return plan.peakRangeSamples === null
-            ? []
-            : blockPeaks(
-                blockAutos[first]!,
-                blockAutos[second]!,
-                blockCross[index]!,
-                plan.peakRangeSamples,
-                fft,
-              )
+          const { peakRangeSamples } = plan
+          if (peakRangeSamples === null || peaksFft === null) return []
+          const sums = interleaved(blockCross[index]!, bins)
+          return blockPeaks(blockAutos[first]!, blockAutos[second]!, sums, peakRangeSamples, peaksFft)
         }),
       })
-      for (let i = 0; i < traces.length; i++) moveInto(autos[i]!, blockAutos[i]!)
-      for (let i = 0; i < pairs.length; i++) moveInto(cross[i]!, blockCross[i]!)
     }
+    for (let i = 0; i < traces.length; i++) moveInto(autos[i]!, blockAutos[i]!)
+    for (const index of plan.tracked) moveInto(cross[index]!, blockCross[index]!)
     blockVotes = 0
     blockFrames.fill(0)
   }
@@ -141,14 +137,15 @@ export const accumulateSpectra = (
       const seconds = frameMiddleSeconds(grid, hop)
       const onEdge = overAnEdge(plan, start, seconds)
       if (onEdge) {
+        batch.sumInto(blockCross)
         edge ??= {
           autos: traces.map(() => new Float64Array(bins)),
-          cross: pairs.map(() => new Float64Array(2 * bins)),
+          cross: pairs.map(() => new Float64Array(2 * fft.apart)),
           voted: traces.map(() => 0),
         }
       }
       const intoAutos = onEdge ? edge!.autos : blockAutos
-      const intoCross = onEdge ? edge!.cross : blockCross
+      const { latest } = batch
       for (let t = 0; t < traces.length; t++) {
         const trace = traces[t]!
         const exact = exactShift(plan.shifts[trace.source]!, seconds)
@@ -159,23 +156,28 @@ export const accumulateSpectra = (
           buffers.at(trace, start - plan.startFrames[trace.source]! + shift),
           cut,
         )
-        const meanSquare = loadFrame(samples, window, weights, frame)
+        const meanSquare = loader.load(samples, fft.frame)
         levels[t]![hop - segment.firstHop] = meanSquare
         active[t] = meanSquare > plan.gates[t]!
-        if (!active[t]) continue
+        if (!active[t]) {
+          latest[t]!.fill(0)
+          continue
+        }
         const voices = onEdge ? edge!.voted : voted
         voices[t] = voices[t]! + 1
-        fft.forward(frame, spectra[t]!)
-        if (shift !== exact) turnInto(spectra[t]!, exact - shift, grid.fftSize, spectra[t]!)
+        fft.forward(latest[t]!)
+        if (shift !== exact) turnApart(latest[t]!, exact - shift, grid.fftSize)
         if (!onEdge) blockVotes++
-        addPowerByRegister(spectra[t]!, intoAutos[t]!, registers, energies[t]!)
+        addPowerByRegister(latest[t]!, intoAutos[t]!, registers, energies[t]!)
       }
-      for (let p = 0; p < pairs.length; p++) {
-        const [first, second] = pairs[p]!
-        if (!active[first] || !active[second]) continue
-        addCross(spectra[first]!, spectra[second]!, intoCross[p]!)
-        if (!onEdge) blockFrames[p] = blockFrames[p]! + 1
-        if (!onEdge) countVotes(energies[first]!, energies[second]!, votes[p]!)
+      if (batch.take() || onEdge) batch.sumInto(onEdge ? edge!.cross : blockCross)
+      if (!onEdge) {
+        for (let p = 0; p < pairs.length; p++) {
+          const [first, second] = pairs[p]!
+          if (!active[first] || !active[second]) continue
+          blockFrames[p] = blockFrames[p]! + 1
+          countVotes(energies[first]!, energies[second]!, votes[p]!)
+        }
       }
     }
     if (hop + 1 === segment.endHop || (hop + 1) % grid.hopsPerBlock === 0) {
@@ -187,17 +189,14 @@ export const accumulateSpectra = (
     fold: segment.fold,
     firstHop: segment.firstHop,
     levels,
-    autos: autos.map(copyOf),
-    cross: cross.map(copyOf),
-    edge,
+    autos: autos.map(sums => sums.slice()), // out of the memory of the task
+    cross: cross.map(sums => interleaved(sums, bins)),
+    edge: edge === null ? null : { ...edge, cross: edge.cross.map(sums => interleaved(sums, bins)) },
     votes,
     blocks,
     voted,
   }
 }
-
-/** Out of the memory of the task. */
-const copyOf = (sums: Float64Array): Float64Array => sums.slice()
 
 // First bin of every register, and one past the last of all.
 const registersOfBins = (grid: FrameGrid, bins: number): readonly number[] => {
@@ -236,28 +235,14 @@ const insideShared = (
   return edge
 }
 
-// Mean taken off, window on; returns the mean square. `weights`: sum of the window.
-const loadFrame = (
-  samples: Float64Array,
-  window: Float64Array,
-  weights: number,
-  frame: Float64Array,
-): number => {
-  const { energy, sum } = applyWindow(window, samples, 0, frame)
-  const mean = sum / weights
-  takeMeanOff(frame, window, mean)
-  // Under the squared window, whose sum is 3/8 of the length.
-  return Math.max(0, energy / (0.375 * window.length) - mean * mean)
-}
-
 const addPowerByRegister = (
-  spectrum: Float64Array,
+  spectrum: Float32Array,
   sum: Float64Array,
   registers: readonly number[],
   energies: Float64Array,
 ): void => {
   for (let r = 0; r < REGISTERS; r++) {
-    energies[r] = addPower(spectrum, sum, 1, registers[r], registers[r + 1])
+    energies[r] = powerInto(spectrum, sum, 1, registers[r], registers[r + 1])
   }
 }
 

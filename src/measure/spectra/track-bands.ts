@@ -45,7 +45,9 @@ export class TrackBands {
     this.centresHz = edges.slice(1).map((edge, i) => ((edge + edges[i]! - 1) / 2) * binHz)
   }
 
+  /** `cross`: laid out as a spectrum of `SingleFft`, real parts in its first half. */
   reduce(first: Float64Array, second: Float64Array, cross: Float64Array): BandSums {
+    const apart = cross.length / 2
     const count = this.centresHz.length
     const sums = {
       first: new Float32Array(count),
@@ -60,8 +62,8 @@ export class TrackBands {
       for (let k = this.edges[band]!; k < this.edges[band + 1]!; k++) {
         a += first[k]!
         b += second[k]!
-        re += cross[2 * k]!
-        im += cross[2 * k + 1]!
+        re += cross[k]!
+        im += cross[apart + k]!
       }
       sums.first[band] = a
       sums.second[band] = b

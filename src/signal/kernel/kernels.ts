@@ -22,11 +22,6 @@ export interface Kernels {
   decode24(bytes: number, into: number, count: number): void
   encode24(samples: number, bytes: number, count: number): number
   dither(samples: number, count: number, state: number, full: number): void
-  addPower(x: number, bins: number, weight: number, sums: number): number
-  addCross(x: number, y: number, bins: number, sums: number): void
-  addCross4(x: number, y: number, stride: number, bins: number, sums: number): void
-  applyWindow(window: number, samples: number, into: number, count: number, results: number): void
-  takeMeanOff(frame: number, window: number, count: number, mean: number): void
   moveInto(total: number, part: number, count: number): void
   singleFirst4(x: number, y: number, n: number, apart: number, twiddles: number): void
   singlePass4(x: number, y: number, n: number, s: number, apart: number, twiddles: number): void

@@ -149,3 +149,20 @@
       (local.set $y (i32.add (local.get $y) (i32.const 16)))
       (local.set $sums (i32.add (local.get $sums) (i32.const 32)))
       (br $each))))
+
+;; total[k] += part[k], and part[k] = 0.
+(func (export "moveInto") (param $total i32) (param $part i32) (param $count i32)
+  (local $end i32)
+  (local.set $end (i32.add (local.get $total) (i32.shl (i32.and (local.get $count) (i32.const -2)) (i32.const 3))))
+  (block $done
+    (loop $each
+      (br_if $done (i32.ge_u (local.get $total) (local.get $end)))
+      (v128.store (local.get $total) (f64x2.add (v128.load (local.get $total)) (v128.load (local.get $part))))
+      (v128.store (local.get $part) (v128.const i64x2 0 0))
+      (local.set $total (i32.add (local.get $total) (i32.const 16)))
+      (local.set $part (i32.add (local.get $part) (i32.const 16)))
+      (br $each)))
+  (if (i32.and (local.get $count) (i32.const 1))
+    (then
+      (f64.store (local.get $total) (f64.add (f64.load (local.get $total)) (f64.load (local.get $part))))
+      (f64.store (local.get $part) (f64.const 0)))))

@@ -89,3 +89,8 @@ export const singleCross4Plain = (
     sums[k + apart] = sums[k + apart]! + im
   }
 }
+
+export const moveIntoPlain = (total: Float64Array, part: Float64Array): void => {
+  for (let k = 0; k < total.length; k++) total[k] = total[k]! + part[k]!
+  part.fill(0)
+}

@@ -1,6 +1,6 @@
 import { float64 } from '../../signal/kernel/arena.js'
+import { windowInto } from '../../signal/single-sums.js'
 import { CrossSpectra } from '../../signal/spectra.js'
-import { applyWindow } from '../../signal/spectral-sums.js'
 import * as portable from '../../terms/portable.js'
 import type { Resolution } from './resolution.js'
 import type { SpectralSums } from './sums.js'
@@ -12,10 +12,8 @@ export class FrameSums {
   readonly #resolution: Resolution
   readonly #spectra: CrossSpectra
   readonly #window: Float64Array
-  readonly #windowed: Float64Array
   readonly #asRecorded: readonly Float64Array[]
   readonly #mixture: Float64Array
-  readonly #turned: Float64Array
   #latestEnergy = 0
   #energy = 0
   #energySquared = 0
@@ -24,30 +22,26 @@ export class FrameSums {
     this.#view = view
     this.#resolution = resolution
     this.#spectra = new CrossSpectra(view.signals.length, resolution.fftSize, view.pairs)
-    this.#windowed = float64(resolution.fftSize)
     this.#window = float64(resolution.window.length)
     this.#window.set(resolution.window)
     this.#asRecorded = view.asRecorded.map(() => new Float64Array(this.#spectra.bins))
-    this.#mixture = new Float64Array(resolution.fftSize + 2)
-    this.#turned = new Float64Array(resolution.fftSize + 2)
+    this.#mixture = new Float64Array(2 * this.#spectra.bins)
   }
 
   /** Spectra of the frame taken last, one per signal. */
-  get latest(): readonly Float64Array[] {
+  get latest(): readonly Float32Array[] {
     return this.#spectra.latest
   }
 
   /** Spectra of one frame, `start` frames into each buffer, without summing. False, and nothing done, where all is silent. */
   transform(buffers: readonly Float64Array[], start: number): boolean {
-    const window = this.#window
-    const windowed = this.#windowed
-    const spectra = this.#spectra.latest
+    const { fft, latest } = this.#spectra
     this.#latestEnergy = 0
     buffers.forEach((buffer, signal) => {
-      const { energy } = applyWindow(window, buffer, start, windowed)
+      const { energy } = windowInto(this.#window, buffer, start, fft.frame)
       this.#latestEnergy += energy
-      if (energy === 0) spectra[signal]!.fill(0)
-      else this.#spectra.fft.forward(windowed, spectra[signal]!)
+      if (energy === 0) latest[signal]!.fill(0)
+      else fft.forward(latest[signal]!)
     })
     return this.#latestEnergy > 0
   }
@@ -79,14 +73,17 @@ export class FrameSums {
     offsets: readonly number[],
     power: Float64Array,
   ): void {
-    const mixture = this.#mixture
-    const turned = this.#turned
-    mixture.fill(0)
+    const mixture = this.#mixture.fill(0)
+    const { latest, fft } = this.#spectra
     for (const { signal, gain, recordedAtSamples } of parts) {
-      turned.set(this.#spectra.latest[signal]!)
-      const samples = recordedAtSamples - offsets[signal]!
-      turnSpectrum(turned, samples / this.#resolution.factor, this.#resolution.fftSize)
-      for (let k = 0; k < mixture.length; k++) mixture[k] = mixture[k]! + gain * turned[k]!
+      const samples = (recordedAtSamples - offsets[signal]!) / this.#resolution.factor
+      addTurned(
+        mixture,
+        latest[signal]!,
+        fft.apart,
+        gain,
+        (-2 * Math.PI * samples) / this.#resolution.fftSize,
+      )
     }
     for (let k = 0; k < power.length; k++) {
       const re = mixture[2 * k]!
@@ -96,15 +93,20 @@ export class FrameSums {
   }
 }
 
-/** Multiplies a spectrum by e^(-j 2 pi k samples / size): the frame's sound later by so many samples. In place. */
-const turnSpectrum = (spectrum: Float64Array, samples: number, size: number): void => {
-  const step = (-2 * Math.PI * samples) / size
-  for (let k = 0; 2 * k < spectrum.length; k++) {
-    const cosine = portable.cos(step * k)
-    const sine = portable.sin(step * k)
-    const re = spectrum[2 * k]!
-    const im = spectrum[2 * k + 1]!
-    spectrum[2 * k] = re * cosine - im * sine
-    spectrum[2 * k + 1] = re * sine + im * cosine
+/** Adds a spectrum times gain and e^(j k step) to interleaved bins. `apart`: from a real part of the spectrum to its imaginary part. */
+const addTurned = (
+  mixture: Float64Array,
+  spectrum: Float32Array,
+  apart: number,
+  gain: number,
+  step: number,
+): void => {
+  for (let k = 0; 2 * k < mixture.length; k++) {
+    const cosine = gain * portable.cos(step * k)
+    const sine = gain * portable.sin(step * k)
+    const re = spectrum[k]!
+    const im = spectrum[apart + k]!
+    mixture[2 * k] = mixture[2 * k]! + re * cosine - im * sine
+    mixture[2 * k + 1] = mixture[2 * k + 1]! + re * sine + im * cosine
   }
 }

@@ -1,6 +1,6 @@
 import { Decimator } from '../../signal/decimate.js'
 import { float64 } from '../../signal/kernel/arena.js'
-import { addPower } from '../../signal/spectral-sums.js'
+import { powerInto } from '../../signal/single-sums.js'
 import { PlayedNotes } from '../notes/played.js'
 import { FrameSums } from './frame-sums.js'
 import type { SpectralGrid } from './resolution.js'
@@ -110,10 +110,10 @@ export class SegmentWork {
     return this.#view.signals.map(({ source }) => this.#reader.offset(source, start + length / 2))
   }
 
-  #mixPower(spectra: readonly Float64Array[]): void {
+  #mixPower(spectra: readonly Float32Array[]): void {
     const power = this.#power.fill(0)
     this.#view.signals.forEach(({ weight }, signal) => {
-      addPower(spectra[signal]!, power, weight)
+      powerInto(spectra[signal]!, power, weight)
     })
   }
 }
