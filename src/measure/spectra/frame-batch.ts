@@ -56,12 +56,21 @@ export const interleaved = (sums: Float64Array, bins: number): Float64Array => {
 export const turnApart = (spectrum: Float32Array, samples: number, fftSize: number): void => {
   const apart = spectrum.length / 2
   const step = (2 * Math.PI * samples) / fftSize
+  const stepRe = portable.cos(step)
+  const stepIm = portable.sin(step)
+  let cosine = 1
+  let sine = 0
   for (let k = 0; k < apart; k++) {
-    const cosine = portable.cos(step * k)
-    const sine = portable.sin(step * k)
+    if ((k & 255) === 0) {
+      cosine = portable.cos(step * k)
+      sine = portable.sin(step * k)
+    }
     const re = spectrum[k]!
     const im = spectrum[apart + k]!
     spectrum[k] = re * cosine - im * sine
     spectrum[apart + k] = re * sine + im * cosine
+    const next = cosine * stepRe - sine * stepIm
+    sine = cosine * stepIm + sine * stepRe
+    cosine = next
   }
 }
