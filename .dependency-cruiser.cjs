@@ -10,6 +10,7 @@ const rooms = [
   'render',
   'tone',
   'report',
+  'verify',
   'lock',
   'jobs',
   'cli',

@@ -64,11 +64,16 @@ export const plan = (recipe: string, options: PlanSongOptions = {}): Promise<Pla
 /**
  * The whole line: measures, decides, writes stems and report into the folder of delivery.
  * @param options.audio whether the page holds a passage of each group to listen to; true by default
+ * @param options.prune whether stems of earlier renders that the recipe no longer makes are removed; false by default
  * @param options.madeAt ISO 8601 time that the report carries; none by default, so that the same input gives the same report
  */
 export const render = (
   recipe: string,
-  options: PlanSongOptions & { readonly madeAt?: string; readonly audio?: boolean } = {},
+  options: PlanSongOptions & {
+    readonly madeAt?: string
+    readonly audio?: boolean
+    readonly prune?: boolean
+  } = {},
 ): Promise<RenderedSong> =>
   withSong(recipe, options, (session, pool, progress, signal) =>
     renderSong(session, pool, progress, {
@@ -76,6 +81,7 @@ export const render = (
       signal,
       madeAt: options.madeAt ?? null,
       audio: options.audio ?? true,
+      prune: options.prune ?? false,
     }),
   )
 

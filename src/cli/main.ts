@@ -14,6 +14,7 @@ const program = programOf(tool().version, {
   render: async (recipes, options) =>
     (await import('./commands/render.js')).render(recipes, optionsOf(options)),
   report: async (folders, options) => (await import('./commands/report.js')).report(folders, options),
+  verify: async (folders, options) => (await import('./commands/verify.js')).verify(folders, options),
   slate: async (file, options) => (await import('./commands/slate.js')).slate(file, options),
   completion: async (shell, program) => (await import('./commands/completion.js')).completion(shell, program),
   selfcheck: async (folder, options) => (await import('./commands/selfcheck.js')).selfcheck(folder, options),

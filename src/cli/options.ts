@@ -9,6 +9,10 @@ export interface GivenOptions {
   readonly dryRun?: true
   /** Of `render` only; false with `--no-audio`. */
   readonly audio?: boolean
+  /** Of `render` only. */
+  readonly prune?: true
+  /** Of `render` only. */
+  readonly archive?: true
   /** False with `--no-color`. */
   readonly color: boolean
 }
@@ -28,6 +32,10 @@ export interface Options {
   readonly dryRun: boolean
   /** The report page holds sound to listen to. */
   readonly audio: boolean
+  /** Stems of earlier renders that the recipe no longer makes are removed. */
+  readonly prune: boolean
+  /** The folder of delivery is packed into one file beside it. */
+  readonly archive: boolean
   readonly color: boolean
 }
 
@@ -39,5 +47,7 @@ export const optionsOf = (given: GivenOptions): Options => ({
   allowOutside: given.allowOutside ?? false,
   dryRun: given.dryRun ?? false,
   audio: given.audio ?? true,
+  prune: given.prune ?? false,
+  archive: given.archive ?? false,
   color: given.color,
 })

@@ -1,10 +1,20 @@
+import { join } from 'node:path'
 import type { RenderedSong } from '../jobs/song/render-song.js'
+import { CHECKSUM_LIST } from '../render/checksum-list.js'
 
 /**
  * What `render --json` says of one song (schemas/render.schema.json): where everything is, and what a script asks of it. The whole
  * story is in report.json, whose path stands here.
  */
-export const renderedSongFields = ({ session, plan, rendered, written, report }: RenderedSong) => ({
+export const renderedSongFields = ({
+  session,
+  plan,
+  rendered,
+  written,
+  report,
+  formerStems,
+  archive,
+}: RenderedSong & { readonly archive: string | null }) => ({
   recipe: session.recipeShown,
   song: session.song,
   take: session.take,
@@ -12,6 +22,9 @@ export const renderedSongFields = ({ session, plan, rendered, written, report }:
   reportJson: written.json,
   reportPage: written.page,
   handoffSheet: written.handoff,
+  checksums: join(plan.folder, CHECKSUM_LIST),
+  archive,
+  formerStems,
   turnDownDb: plan.turnDownDb,
   stems: plan.stems.map((stem, i) => {
     const made = rendered[i]!

@@ -2,6 +2,7 @@ import type { measureTasks } from '../measure/tasks.js'
 import type { renderTasks } from '../render/tasks.js'
 import type { reportTasks } from '../report/tasks.js'
 import type { toneTasks } from '../tone/tasks.js'
+import type { verifyTasks } from '../verify/tasks.js'
 import { openPoolOf, type Pool, type PoolOptions } from './pool/pool.js'
 
 /** What `pool/worker.ts` serves. Types only: this thread loads none of it. */
@@ -10,6 +11,7 @@ export interface Rooms {
   readonly render: typeof renderTasks
   readonly tone: typeof toneTasks
   readonly report: typeof reportTasks
+  readonly verify: typeof verifyTasks
 }
 
 export type SongPool = Pool<Rooms>

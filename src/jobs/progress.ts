@@ -10,6 +10,7 @@ export interface Stage {
     | 'rendering'
     | 'comparing the tone'
     | 'writing the report'
+    | 'verifying'
   readonly audioSeconds: number | null
 }
 

@@ -1,9 +1,10 @@
 import { join } from 'node:path'
+import { exchangePapers } from '../render/exchange-papers.js'
 import { holdFolder } from '../render/folder-hold.js'
 import { keptSounds } from '../report/listen/kept-sounds.js'
 import { readReport } from '../report/read-report.js'
 import type { Report } from '../report/report.js'
-import { drawReport, type WrittenReport } from '../report/write-report.js'
+import { drawReport, placesOf, type WrittenReport } from '../report/write-report.js'
 
 export interface Redrawn {
   readonly report: Report
@@ -22,8 +23,13 @@ export const redrawReport = (folder: string, { audio }: { readonly audio: boolea
   const hold = holdFolder(folder)
   try {
     const sounds = audio ? keptSounds(join(folder, 'report.html'), report) : null
-    const written = drawReport(folder, report, sounds ?? new Map())
-    return { report, written, sound: sounds !== null ? 'kept' : audio ? 'missing' : 'left out' }
+    drawReport(hold.workshop, report, sounds ?? new Map())
+    exchangePapers(hold, ['report.html', 'handoff.md'])
+    return {
+      report,
+      written: placesOf(folder),
+      sound: sounds !== null ? 'kept' : audio ? 'missing' : 'left out',
+    }
   } finally {
     hold.release()
   }

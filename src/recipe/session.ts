@@ -120,6 +120,9 @@ export interface Deliver {
   readonly ceilingDbtp: number
   /** Name template as in the recipe, `{song}_{stem}` by default. */
   readonly nameTemplate: string
-  /** The listen passage or other report wishes of later recipes. */
-  readonly report: { readonly listen: { readonly startSeconds: number; readonly endSeconds: number } | null }
+  /** Wishes for the report: the passage that it plays, and whether it says when it was made. */
+  readonly report: {
+    readonly listen: { readonly startSeconds: number; readonly endSeconds: number } | null
+    readonly dated: boolean
+  }
 }

@@ -3,8 +3,8 @@ import type { Plan } from '../decide/plan.js'
 import { isInterrupted } from '../terms/interrupted.js'
 import type { Pooled } from '../terms/task.js'
 import { checkTargets } from './check-targets.js'
+import { deliverFolder, type FormerStem } from './deliver-folder.js'
 import { type FolderHold, holdFolder } from './folder-hold.js'
-import { putInPlace } from './put-in-place.js'
 import type { WrittenStem } from './render-stem.js'
 import type { RenderedStem } from './rendered.js'
 import { requireRoom } from './require-room.js'
@@ -16,8 +16,17 @@ import type { renderTasks } from './tasks.js'
 export interface MadeStems {
   /** As they will be delivered, in the order of the plan. */
   readonly rendered: readonly RenderedStem[]
-  /** Puts all of them in place. @throws SumwellError WRITE_… */
-  deliver(): void
+  /**
+   * Puts all of them in place, then the papers, which wait in the workshop under their names, then the list of checksums.
+   * @throws SumwellError WRITE_…; the former delivery is there then
+   */
+  deliver(wish: DeliveryWish): readonly FormerStem[]
+}
+
+export interface DeliveryWish {
+  readonly papers: readonly string[]
+  /** Stems of earlier renders that this one does not make are removed. */
+  readonly prune: boolean
 }
 
 /** Where a stem lies from when it is whole until it is delivered. */
@@ -43,9 +52,10 @@ export const makeStems = async (
   )
   return {
     rendered: plan.stems.map((stem, i) => renderedStem(plan, stem, written[i]!)),
-    deliver: () => {
+    deliver: wish => {
       checkTargets(plan) // the folder may have changed while the stems were made
-      putInPlace(plan.stems.map(stem => ({ from: waitingFile(hold, stem), to: stem.file })))
+      const sums = new Map(plan.stems.map((stem, i) => [stem.fileName, written[i]!.sha256]))
+      return deliverFolder(hold, { ...wish, sums, made: plan.stems.map(stem => stem.fileName) })
     },
   }
 }
@@ -65,7 +75,7 @@ export const renderPlan = async (
   const own = hold ?? holdFolder(plan.folder)
   try {
     const made = await makeStems(plan, tasks, own)
-    made.deliver()
+    made.deliver({ papers: [], prune: false })
     return made.rendered
   } finally {
     if (hold === undefined) own.release()

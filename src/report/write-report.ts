@@ -19,24 +19,29 @@ export const reportJson = (report: Report): string =>
   `${JSON.stringify(report, null, 2).replace(NUMBER_LIST, list => list.replace(/\s+/g, ''))}\n`
 
 /**
- * Writes `report.json`, `report.html` and `handoff.md` into the folder of the stems, each whole or not at all. Call it after the stems are in place.
+ * Writes `report.json`, `report.html` and `handoff.md` into the folder of the stems, each whole or not at all.
  * `sounds`: what the page plays; none leaves it silent.
  * Returns the paths. Throws WRITE_FAILED, WRITE_DISK_FULL, WRITE_NOT_ALLOWED.
  */
 export const writeReport = (folder: string, report: Report, sounds: SoundBytes): WrittenReport => {
-  writeWhole(join(folder, 'report.json'), reportJson(report))
+  writeWhole(placesOf(folder).json, reportJson(report))
   return drawReport(folder, report, sounds)
 }
 
 /** The page and the sheet of a report that lies in the folder already. Throws as `writeReport`. */
 export const drawReport = (folder: string, report: Report, sounds: SoundBytes): WrittenReport => {
-  const json = join(folder, 'report.json')
-  const page = join(folder, 'report.html')
-  const handoff = join(folder, 'handoff.md')
-  writeParts(page, pageParts(report, sounds))
-  writeWhole(handoff, handoffOf(report))
-  return { json, page, handoff }
+  const places = placesOf(folder)
+  writeParts(places.page, pageParts(report, sounds))
+  writeWhole(places.handoff, handoffOf(report))
+  return places
 }
+
+/** Where they lie in a folder. */
+export const placesOf = (folder: string): WrittenReport => ({
+  json: join(folder, 'report.json'),
+  page: join(folder, 'report.html'),
+  handoff: join(folder, 'handoff.md'),
+})
 
 const writeParts = (target: string, parts: Iterable<string>): void => {
   const file = openAtomic(target)

@@ -6,6 +6,7 @@ import { renderTasks } from '../../src/render/tasks.js'
 import { reportTasks } from '../../src/report/tasks.js'
 import { inProcess } from '../../src/terms/task.js'
 import { toneTasks } from '../../src/tone/tasks.js'
+import { verifyTasks } from '../../src/verify/tasks.js'
 import { probeWave } from '../../src/wave/probe.js'
 
 const done = (): Promise<void> => Promise.resolve()
@@ -20,11 +21,12 @@ export const rendered = async (recipe: string, audio: boolean): Promise<Rendered
         render: inProcess(renderTasks),
         tone: inProcess(toneTasks),
         report: inProcess(reportTasks),
+        verify: inProcess(verifyTasks),
       },
       rest: done,
       stop: done,
       close: done,
     },
     silentProgress,
-    { strict: false, signal: new AbortController().signal, madeAt: null, audio },
+    { strict: false, signal: new AbortController().signal, madeAt: null, audio, prune: false },
   )

@@ -18,6 +18,7 @@ test('the page shows the help of the program and of every command', () => {
     'check',
     'measure',
     'render',
+    'verify',
     'report',
     'slate',
     'selfcheck',

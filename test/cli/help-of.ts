@@ -8,6 +8,7 @@ const actions: Actions = {
   measure: nothing,
   render: nothing,
   report: nothing,
+  verify: nothing,
   slate: nothing,
   completion: nothing,
   selfcheck: nothing,

@@ -47,7 +47,7 @@ test('a former delivery stays as it was, to the last byte', async () => {
   const first = await sumwell(['render', 'recipe.yaml', '--quiet'], { cwd: song.folder })
   expect(first.status).toBe(0)
   const former = hashesUnder(join(song.folder, 'stems'))
-  expect(Object.keys(former)).toHaveLength(11)
+  expect(Object.keys(former)).toHaveLength(12)
   const ended = await renderInto('stems', 'comparing the tone', 'SIGINT')
   expect(ended.status).toBe(130)
   expect(hashesUnder(join(song.folder, 'stems'))).toEqual(former)

@@ -78,7 +78,7 @@ test('it renders a song from another folder', async () => {
   const program = join(installed, 'dist/cli/main.js')
   const ended = await sumwell(['render', song.recipe, '--quiet'], { cwd: home, program })
   expect(ended).toEqual({ status: 0, stdout: '', stderr: '' })
-  expect(filesIn(join(song.folder, 'stems'))).toHaveLength(11)
+  expect(filesIn(join(song.folder, 'stems'))).toHaveLength(12)
 })
 
 test('it is a library too', () => {

@@ -44,7 +44,7 @@ const channelOf = (stem: string): Float64Array =>
 test('one call prints every stem and the report, and nothing else', () => {
   expect(first.status).toBe(0)
   expect(readdirSync(join(song.folder, 'stems')).sort()).toEqual(
-    ['handoff.md', 'report.html', 'report.json', ...STEMS].sort(),
+    ['SHA256SUMS', 'handoff.md', 'report.html', 'report.json', ...STEMS].sort(),
   )
   expect(
     schemaErrors('report', JSON.parse(readFileSync(join(song.folder, 'stems/report.json'), 'utf8'))),

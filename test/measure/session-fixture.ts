@@ -99,6 +99,6 @@ export const session = (groups: readonly SessionGroup[]): Session => ({
     stems: 'all',
     ceilingDbtp: -1,
     nameTemplate: '{song}_{stem}',
-    report: { listen: null },
+    report: { listen: null, dated: false },
   },
 })

@@ -42,7 +42,7 @@ deliver:
   stems: [bridge, kick/in]
   ceiling: -1.5 dBTP
   name: "{group}_{stem}"
-report: { listen: 0:05-0:10 }
+report: { listen: 0:05-0:10, dated: true }
 `
   .replace('0:0:22', '0:00:22')
   .trimStart()
@@ -147,7 +147,7 @@ test('every key of the format arrives in the session, quantities as numbers', as
     ],
     ceilingDbtp: -1.5,
     nameTemplate: '{group}_{stem}',
-    report: { listen: { startSeconds: 5, endSeconds: 10 } },
+    report: { listen: { startSeconds: 5, endSeconds: 10 }, dated: true },
   })
 })
 
@@ -190,7 +190,7 @@ test('what a recipe does not say has the default of the format', async () => {
     stems: 'all',
     ceilingDbtp: -1,
     nameTemplate: '{song}_{stem}',
-    report: { listen: null },
+    report: { listen: null, dated: false },
   })
 })
 

@@ -4,6 +4,7 @@ import fs from 'node:fs'
 import path from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { expect, test } from 'vitest'
+import { CHECKSUM_LIST } from '../../src/render/checksum-list.js'
 import { renderPlan } from '../../src/render/render-plan.js'
 import { blend, group } from '../decide/setting/song.js'
 import { noise } from '../signal/signals.js'
@@ -21,12 +22,13 @@ const killAt = async (planFile: string, place: string): Promise<void> => {
   await once(child, 'exit')
 }
 
-// Two stems of four blocks each; while the stems are made each file is renamed once inside the workshop (rename 0 and 1), then both are
-// put in place (rename 2 and 3).
+// Two stems of four blocks each; while the stems are made each file is renamed once inside the workshop (rename 0 and 1), and so are the new list of
+// checksums and a note of the former one (2 and 3). Then the former list goes (4), both stems are put in place (5 and 6), and the new list (7).
 test('a render that is killed leaves every stem old or new, whole; the next run is clean', async () => {
-  const places = ['block 0', 'block 5', 'rename 0', 'rename 2', 'rename 3', 'done']
+  const places = ['block 0', 'block 5', 'rename 0', 'rename 4', 'rename 5', 'rename 6', 'rename 7', 'done']
   const newStems = new Map([
-    ['rename 3', 1],
+    ['rename 6', 1],
+    ['rename 7', 2],
     ['done', 2],
   ])
   await Promise.all(
@@ -47,6 +49,8 @@ test('a render that is killed leaves every stem old or new, whole; the next run 
       await killAt(path.join(folder, 'plan.json'), place)
 
       const after = contentsOf(out)
+      const complete = fs.existsSync(path.join(out, CHECKSUM_LIST))
+      expect([place, complete]).toEqual([place, !['rename 5', 'rename 6', 'rename 7'].includes(place)])
       await renderPlan(plan, tasks)
       const renewed = contentsOf(out)
       const names = plan.stems.map(stem => stem.fileName)
@@ -59,7 +63,8 @@ test('a render that is killed leaves every stem old or new, whole; the next run 
       expect([place, changed]).toEqual([place, newStems.get(place) ?? 0])
       // nothing is left in sight but the hold and the workshop, and they are gone after the next run
       const rest = Object.keys(after).filter(name => !names.includes(name))
-      expect(rest).toEqual(place === 'done' ? [] : ['.sumwell-busy', '.sumwell-workshop'])
+      const noted = /rename [4-7]/.test(place) ? ['.sumwell-former-sums'] : []
+      expect(rest).toEqual(place === 'done' ? [] : ['.sumwell-busy', ...noted, '.sumwell-workshop'])
       expect(Object.keys(renewed).sort()).toEqual([...names].sort())
       fs.rmSync(path.join(folder, 'plan.json'))
       expect(contentsOf(folder)).toEqual(recordings)

@@ -114,7 +114,7 @@ describe('a run that fails', () => {
     }
     expect(stopped).toBe(12)
     await renderPlan(plan, tasks)
-    expect(Object.keys(contentsOf(out))).toHaveLength(4) // the three new ones, and the former source
+    expect(Object.keys(contentsOf(out))).toHaveLength(5) // the three new ones, the former source, and the note that it was ours
     expect(contentsOf(sources)).toEqual(recordings)
   })
 })
@@ -201,7 +201,9 @@ describe('two runs in one folder', () => {
     fs.mkdirSync(path.join(out, '.sumwell-workshop'))
     fs.writeFileSync(path.join(out, '.sumwell-workshop', 'half.wav'), 'half')
     await renderPlan(plan, tasks)
-    expect(Object.keys(contentsOf(out)).filter(name => name.startsWith('.'))).toEqual([])
+    expect(Object.keys(contentsOf(out)).filter(name => name.startsWith('.'))).toEqual([
+      '.sumwell-former-sums',
+    ])
   })
 
   test('so is one whose number went to another process since, and one without a readable text', async () => {

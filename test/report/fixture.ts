@@ -155,7 +155,7 @@ const session: Session = {
     stems: 'all',
     ceilingDbtp: -1,
     nameTemplate: '{song}_{stem}',
-    report: { listen: null },
+    report: { listen: null, dated: false },
   },
 }
 

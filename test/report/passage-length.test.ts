@@ -50,7 +50,7 @@ describe('how long the passages are', () => {
   it('never longer than the recipe wishes, and from where it says', () => {
     const wished = {
       ...session,
-      deliver: { ...session.deliver, report: { listen: { startSeconds: 3, endSeconds: 7 } } },
+      deliver: { ...session.deliver, report: { listen: { startSeconds: 3, endSeconds: 7 }, dated: false } },
     }
     const input = passageInput(wished, plan, wished.groups[0]!)!
     expect(input.frames).toBe(4 * 48000)

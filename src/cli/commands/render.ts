@@ -2,7 +2,9 @@ import { relative } from 'node:path'
 import type { Plan } from '../../decide/plan.js'
 import { planText } from '../../decide/plan-text.js'
 import { type PlannedSong, planSong } from '../../jobs/song/plan-song.js'
-import { renderSong } from '../../jobs/song/render-song.js'
+import { type RenderedSong, renderSong } from '../../jobs/song/render-song.js'
+import { archiveFolder } from '../../render/archive-folder.js'
+import type { FormerStem } from '../../render/deliver-folder.js'
 import { summaryText } from '../../report/terminal/summary-text.js'
 import { visibleText } from '../../terms/visible-text.js'
 import type { Options } from '../options.js'
@@ -33,15 +35,17 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
       renderSong(session, pool, run.progress, {
         ...options,
         signal: run.signal,
-        madeAt: new Date().toISOString(),
-      }),
+        madeAt: session.deliver.report.dated ? new Date().toISOString() : null,
+      }).then(song => ({ ...song, archive: options.archive ? archiveFolder(song.plan.folder) : null })),
     )
     return {
       songs: done.map(renderedSongFields),
       text: ({ width, colour }) =>
         done
-          .map(song =>
-            summaryText(song.report, { columns: width, colour, reportShown: shown(song.written.page) }),
+          .map(
+            song =>
+              summaryText(song.report, { columns: width, colour, reportShown: shown(song.written.page) }) +
+              beside(song),
           )
           .join('\n'),
       warnings: done.flatMap(({ session, report }) =>
@@ -51,6 +55,20 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
       faults,
     }
   })
+
+/** What is told of the folder, beside the summary. */
+const beside = ({ formerStems, archive }: RenderedSong & { readonly archive: string | null }): string => {
+  const lines = formerStems.map(({ fileName, state }) => `${visibleText(fileName)}: ${FORMER[state]}`)
+  return [...lines, ...(archive === null ? [] : [`packed: ${shown(archive)}`])]
+    .map(line => `${line}\n`)
+    .join('')
+}
+
+const FORMER: Readonly<Record<FormerStem['state'], string>> = {
+  left: 'the recipe no longer makes this stem; an earlier render left it here (--prune removes it)',
+  removed: 'the recipe no longer makes this stem: removed',
+  changed: 'the recipe no longer makes this stem; it is not as it was delivered, and was left',
+}
 
 const songWarnings = ({ session, measurement, plan }: PlannedSong) =>
   warningsOf({ recipe: session.recipeShown, warnings: [...measurement.warnings, ...plan.warnings] })

@@ -2,6 +2,7 @@ import type { Command } from 'commander'
 import type { InitCommandOptions } from '../commands/init.js'
 import type { ReportOptions } from '../commands/report.js'
 import type { SlateOptions } from '../commands/slate.js'
+import type { VerifyOptions } from '../commands/verify.js'
 import type { GivenOptions } from '../options.js'
 import type { Shell } from '../shells.js'
 
@@ -12,6 +13,7 @@ export interface Actions {
   readonly measure: OnRecipes
   readonly render: OnRecipes
   readonly report: (folders: readonly string[], options: ReportOptions) => Promise<void>
+  readonly verify: (folders: readonly string[], options: VerifyOptions) => Promise<void>
   readonly slate: (file: string, options: SlateOptions) => Promise<void>
   readonly completion: (shell: Shell, program: Command) => Promise<void>
   readonly selfcheck: (folder: string, options: GivenOptions) => Promise<void>

@@ -62,6 +62,8 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     )
     .option('--dry-run', 'print the plan and write nothing')
     .option('--no-audio', 'leave the passages to listen to out of report.html')
+    .option('--prune', 'remove stems of earlier renders that the recipe no longer makes')
+    .option('--archive', 'also pack the folder of delivery into a zip file beside it')
   recipesAndOptions(render, actions.render)
   examples(render, [
     ['sumwell render song.yaml --dry-run', 'what would be done, and why'],

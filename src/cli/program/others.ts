@@ -3,10 +3,28 @@ import { SHELLS, type Shell } from '../shells.js'
 import { SLATE_DEPTHS, SLATE_RATES_HZ } from '../slate-choices.js'
 import type { Actions } from './actions.js'
 import { colourOption, examples } from './common.js'
-import { oneOf } from './values.js'
+import { jobsOf, oneOf } from './values.js'
 
 /** The commands beside those on recipes. */
 export const addOtherCommands = (program: Command, actions: Actions): void => {
+  const verify = program
+    .command('verify')
+    .summary('tell whether a delivery is whole and as it was made')
+    .description(
+      'Holds a folder of delivery against its own report and list of checksums: every file, its length, rate, word and time stamp, and ' +
+        'whether the single stems add up to the blends. Reads only. Ends with 5 where anything differs.',
+    )
+    .argument('<folder...>', 'one folder of delivery or several')
+    .option('--lags', 'also measure the stems again and tell what is left of each lag')
+    .option('--json', 'one JSON document on stdout, and nothing else there')
+    .option('--quiet', 'tell only what went wrong')
+    .option('--jobs <n>', 'threads at most (default: one per core)', jobsOf)
+  colourOption(verify).action(actions.verify)
+  examples(verify, [
+    ['sumwell verify stems/lantern_street-take4', 'before it is sent, and after it has arrived'],
+    ['sumwell verify stems/* --lags', 'a whole album, measured again as well'],
+  ])
+
   const report = program
     .command('report')
     .summary('draw the page and the hand-off sheet of a delivery again')

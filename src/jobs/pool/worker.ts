@@ -5,5 +5,6 @@ serve({
   measure: async () => (await import('../../measure/tasks.js')).measureTasks,
   render: async () => (await import('../../render/tasks.js')).renderTasks,
   tone: async () => (await import('../../tone/tasks.js')).toneTasks,
+  verify: async () => (await import('../../verify/tasks.js')).verifyTasks,
   report: async () => (await import('../../report/tasks.js')).reportTasks,
 })

@@ -1,5 +1,6 @@
 import type { Plan } from '../../decide/plan.js'
 import type { Session } from '../../recipe/session.js'
+import { type FormerStem, PAPERS } from '../../render/deliver-folder.js'
 import { type FolderHold, holdFolder } from '../../render/folder-hold.js'
 import { type MadeStems, makeStems, waitingFile } from '../../render/render-plan.js'
 import type { RenderedStem } from '../../render/rendered.js'
@@ -10,7 +11,7 @@ import type { Desk } from '../../report/desk/desk.js'
 import { deskOf } from '../../report/desk/desk-of.js'
 import { type Passages, passagesOf } from '../../report/listen/passages-of.js'
 import type { Report } from '../../report/report.js'
-import { type WrittenReport, writeReport } from '../../report/write-report.js'
+import { placesOf, type WrittenReport, writeReport } from '../../report/write-report.js'
 import { interrupted } from '../../terms/interrupted.js'
 import { toneAudioSeconds } from '../../tone/audio-seconds.js'
 import { type GroupLook, toneOfPlan } from '../../tone/tone-of-plan.js'
@@ -27,6 +28,8 @@ export interface RenderedSong extends PlannedSong {
   readonly rendered: readonly RenderedStem[]
   readonly report: Report
   readonly written: WrittenReport
+  /** Stems of earlier renders in the same folder that the recipe no longer makes. */
+  readonly formerStems: readonly FormerStem[]
 }
 
 export interface RenderOptions extends PlanOptions {
@@ -35,6 +38,8 @@ export interface RenderOptions extends PlanOptions {
   readonly madeAt: string | null
   /** Whether report.html holds a passage of each group to listen to. */
   readonly audio: boolean
+  /** Stems of earlier renders that the recipe no longer makes are removed, where they are as they were written. */
+  readonly prune: boolean
 }
 
 /**
@@ -96,9 +101,9 @@ export const renderSong = async (
       moreWarnings: toneWarnings(tone),
     })
     refuseChangedSince(before)
-    made.deliver()
-    const written = writeReport(plan.folder, report, passages.bytes)
-    return { session, measurement, plan, rendered, report, written }
+    writeReport(hold.workshop, report, passages.bytes)
+    const formerStems = made.deliver({ papers: PAPERS, prune: options.prune })
+    return { session, measurement, plan, rendered, report, written: placesOf(plan.folder), formerStems }
   }
 }
 

@@ -35,7 +35,10 @@ export const deliverOf = (
     stems: singleStemsOf(fieldOf(node, 'stems'), groups, context),
     ceilingDbtp: ceiling?.value ?? CEILING_DBTP,
     nameTemplate: name ?? DEFAULT_NAME_TEMPLATE,
-    report: { listen: listenOf(fieldOf(fieldOf(root, 'report'), 'listen'), groups, context) },
+    report: {
+      listen: listenOf(fieldOf(fieldOf(root, 'report'), 'listen'), groups, context),
+      dated: isTrue(fieldOf(fieldOf(root, 'report'), 'dated')),
+    },
   }
 }
 
@@ -69,6 +72,8 @@ const depthOf = (node: Located | undefined): Depth | null => {
   const value = node?.kind === 'scalar' ? node.value : null
   return value === 16 || value === 24 || value === 32 || value === '32f' ? value : null
 }
+
+const isTrue = (node: Located | undefined): boolean => node?.kind === 'scalar' && node.value === true
 
 const listenOf = (
   node: Located | undefined,

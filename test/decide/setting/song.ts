@@ -196,7 +196,7 @@ export const song = (
       stems: 'all',
       ceilingDbtp: -1,
       nameTemplate: '{song}_{stem}',
-      report: { listen: null },
+      report: { listen: null, dated: false },
       ...deliver,
     },
   },

@@ -4,6 +4,7 @@ import path from 'node:path'
 import { afterAll, expect } from 'vitest'
 import type { Plan } from '../../../src/decide/plan.js'
 import type { Deliver, Depth, FileSource } from '../../../src/recipe/session.js'
+import { CHECKSUM_LIST } from '../../../src/render/checksum-list.js'
 import { renderPlan } from '../../../src/render/render-plan.js'
 import type { RenderedStem } from '../../../src/render/rendered.js'
 import { surveyWith } from '../../../src/render/survey-with.js'
@@ -128,6 +129,7 @@ export const contentsOf = (folder: string): Readonly<Record<string, string>> =>
   Object.fromEntries(
     fs
       .readdirSync(folder, { withFileTypes: true })
+      .filter(({ name }) => name !== CHECKSUM_LIST)
       .map(
         entry =>
           [entry.name, entry.isFile() ? sha256OfFile(path.join(folder, entry.name)) : 'not a file'] as const,

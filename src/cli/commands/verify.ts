@@ -1,0 +1,54 @@
+import { openPool } from '../../jobs/open-pool.js'
+import { verifyDelivery } from '../../jobs/verify-delivery.js'
+import { type Fault, fault } from '../../terms/fault.js'
+import type { Verified } from '../../verify/verified.js'
+import { type GivenOptions, optionsOf } from '../options.js'
+import { runCommand } from '../run.js'
+import { verifiedText } from '../verify-text.js'
+
+/** Options of `verify` as the command line leaves them. */
+export interface VerifyOptions extends GivenOptions {
+  readonly lags?: true
+}
+
+export const verify = (folders: readonly string[], given: VerifyOptions): Promise<void> =>
+  runCommand(optionsOf(given), async run => {
+    const { lags = false } = given
+    const pool = openPool({
+      jobs: run.jobs,
+      signal: run.signal,
+      progress: ({ audioSeconds }) => {
+        run.progress.advance(audioSeconds)
+      },
+    })
+    const done: Verified[] = []
+    const faults: Fault[] = []
+    try {
+      for (const folder of folders) {
+        try {
+          done.push(await verifyDelivery(folder, pool, run.progress, { lags }))
+        } catch (error) {
+          faults.push(...run.faultsOf(error, `verifying ${folder}`))
+          if (run.signal.aborted) break
+        }
+      }
+    } finally {
+      await pool.close()
+    }
+    return {
+      songs: [],
+      fields: { folders: done },
+      text: page => done.map(verified => verifiedText(verified, page)).join('\n'),
+      warnings: [],
+      warningsInText: true,
+      faults: [...faults, ...done.flatMap(differenceFaults)],
+    }
+  })
+
+const differenceFaults = ({ folder, differences }: Verified): readonly Fault[] =>
+  differences.map(({ file, message }) =>
+    fault('VERIFY_DIFFERS', message, {
+      file: file === null ? folder : `${folder.replace(/\/$/, '')}/${file}`,
+      mend: 'copy the delivery again, or render again; do not mix from it before',
+    }),
+  )
