@@ -5,6 +5,7 @@ import type { Session } from '../recipe/session.js'
 import type { RenderedStem } from '../render/rendered.js'
 import { speedOfSound } from '../terms/units.js'
 import type { Warning } from '../terms/warning.js'
+import type { Neighbours } from '../tone/neighbours/neighbours.js'
 import type { BlendTone } from '../tone/tone.js'
 import { groupOf } from './build/group.js'
 import { deliveryOf, filesOf, stemOf } from './build/stem.js'
@@ -28,6 +29,8 @@ export interface ReportInput {
   readonly listens: ReadonlyMap<string, Listen>
   /** By group; groups in which nothing is lined up have none. */
   readonly desks: ReadonlyMap<string, Desk>
+  /** null where there are no two groups to compare, or nothing was written. */
+  readonly neighbours: Neighbours | null
   readonly tool: { readonly version: string }
   /** ISO 8601 time of this run; null leaves it out, for reports that must come out the same. */
   readonly made: { readonly at: string | null }
@@ -66,6 +69,7 @@ export const buildReport = (input: ReportInput): Report => {
         desk: input.desks.get(group.name) ?? null,
       }),
     ),
+    neighbours: input.neighbours,
     stems,
     files: filesOf(plan, stems),
     warnings: warningsOf(measurement.warnings, plan.warnings, input.moreWarnings ?? []),

@@ -9,6 +9,7 @@ import { groupSection } from './page/group-section.js'
 import { healthSection } from './page/health-section.js'
 import { html, trusted } from './page/markup.js'
 import { masthead } from './page/masthead.js'
+import { neighboursSection } from './page/neighbours-section.js'
 import { policyFor } from './page/policy.js'
 import { readingSection } from './page/reading-section.js'
 import { stemsSection } from './page/stems-section.js'
@@ -47,6 +48,7 @@ ${masthead(report)}
 <main>
 <div class="first-look">${glance(report)}${eyeFirst(report)}</div>
 ${report.groups.map(groupSection)}
+${neighboursSection(report.neighbours)}
 ${healthSection(report)}
 ${stemsSection(report)}
 ${filesSection(report)}

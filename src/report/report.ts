@@ -1,6 +1,7 @@
 import type { Polarity, Verdict } from '../measure/measurement.js'
 import type { Depth, Via } from '../recipe/session.js'
 import type { Warning } from '../terms/warning.js'
+import type { Neighbours } from '../tone/neighbours/neighbours.js'
 import type { BlendTone } from '../tone/tone.js'
 import type { CloseUp } from './close-up/close-up.js'
 import type { Desk } from './desk/desk.js'
@@ -26,6 +27,8 @@ export interface Report {
   readonly speedOfSoundMetresPerSecond: number
   readonly delivery: ReportDelivery
   readonly groups: readonly ReportGroup[]
+  /** The sum of all groups, as recorded and as delivered; null where there are not two, or nothing was written. */
+  readonly neighbours: Neighbours | null
   readonly stems: readonly ReportStem[]
   readonly files: readonly ReportFile[]
   /** Those that need a person's decision first, then the rest, each in the order in which they were found. */

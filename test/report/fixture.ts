@@ -354,6 +354,30 @@ export const lanternStreet: ReportInput = {
   closeUps,
   listens: new Map([['upright-bass', inventedListen]]),
   desks: new Map([['upright-bass', inventedDesk]]),
+  neighbours: {
+    voices: [
+      { group: 'upright-bass', stems: ['bass'] },
+      { group: 'snare', stems: ['snare'] },
+      { group: 'acoustic-guitar', stems: ['guitar'] },
+    ],
+    thirdOctaves: [63, 125, 250, 500, 1000].map((centreHz, i) => ({
+      centreHz,
+      beforeDb: -30 - 4 * i,
+      afterDb: i === 4 ? null : -29 - 4 * i,
+      lossDb: i === 4 ? null : 0.3 * i,
+    })),
+    losses: [
+      {
+        groups: ['upright-bass', 'snare'],
+        centreHz: 125,
+        lossDb: 1.62,
+        fromSeconds: 20.9,
+        toSeconds: 41.7,
+        fromBar: 9,
+        toBar: 16,
+      },
+    ],
+  },
   tool: { version: '0.1.0' },
   made: { at: '2025-11-25T14:02:11.000Z' },
   recipeSha256: sha256Of('recipe'),

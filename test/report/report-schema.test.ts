@@ -38,6 +38,7 @@ describe('report.json against its schema', () => {
       closeUps: new Map(),
       listens: new Map(),
       desks: new Map(),
+      neighbours: null,
       recipeSha256: null,
       made: { at: null },
     })

@@ -14,6 +14,8 @@ import type { Report } from '../../report/report.js'
 import { placesOf, type WrittenReport, writeReport } from '../../report/write-report.js'
 import { interrupted } from '../../terms/interrupted.js'
 import { toneAudioSeconds } from '../../tone/audio-seconds.js'
+import { neighbourWarnings } from '../../tone/neighbours/neighbour-warnings.js'
+import { neighboursOfPlan } from '../../tone/neighbours/neighbours-of-plan.js'
 import { type GroupLook, toneOfPlan } from '../../tone/tone-of-plan.js'
 import { toneWarnings } from '../../tone/tone-warnings.js'
 import { sha256OfFile } from '../../wave/hash.js'
@@ -73,12 +75,13 @@ export const renderSong = async (
       progress.stage({ song, doing: 'comparing the tone', audioSeconds: null })
       return made
     })
-    const [made, tone, closeUps, passages] = await allDone([
+    const [made, tone, neighbours, closeUps, passages] = await allDone([
       making,
       toneOfMade(plan, making, hold, pool, look => {
         const desk = deskOf(session, plan, look)
         if (desk !== null) desks.set(look.group, desk)
       }),
+      neighboursOfMade(plan, making, hold, pool),
       closeUpsOf(session, measurement, plan, pool.rooms.report),
       options.audio ? passagesOf(session, plan, pool.rooms.report) : SILENT,
     ] as const)
@@ -98,7 +101,8 @@ export const renderSong = async (
       tool: tool(),
       made: { at: options.madeAt },
       recipeSha256,
-      moreWarnings: toneWarnings(tone),
+      neighbours,
+      moreWarnings: [...toneWarnings(tone), ...neighbourWarnings(neighbours)],
     })
     refuseChangedSince(before)
     writeReport(hold.workshop, report, passages.bytes)
@@ -128,9 +132,21 @@ const toneOfMade = (
   pool: SongPool,
   look: (group: GroupLook) => void,
 ) => {
-  const here = <Stem extends { readonly file: string }>(stems: readonly Stem[]): readonly Stem[] =>
-    stems.map((stem, i) => ({ ...stem, file: waitingFile(hold, plan.stems[i]!) }))
-  const rendered = making.then(made => here(made.rendered))
+  const rendered = making.then(made => waiting(plan, hold, made.rendered))
   rendered.catch(() => undefined) // told by `making` itself; here nobody may be listening yet
-  return toneOfPlan({ ...plan, stems: here(plan.stems) }, rendered, pool.rooms.tone, look)
+  return toneOfPlan({ ...plan, stems: waiting(plan, hold, plan.stems) }, rendered, pool.rooms.tone, look)
 }
+
+/** What the groups do to each other, heard in the stems of the workshop. */
+const neighboursOfMade = (plan: Plan, making: Promise<MadeStems>, hold: FolderHold, pool: SongPool) => {
+  const rendered = making.then(made => made.rendered)
+  rendered.catch(() => undefined)
+  return neighboursOfPlan({ ...plan, stems: waiting(plan, hold, plan.stems) }, rendered, pool.rooms.tone)
+}
+
+/** Stems, or what was rendered of them, where they lie before they are delivered. */
+const waiting = <Stem extends { readonly file: string }>(
+  plan: Plan,
+  hold: FolderHold,
+  stems: readonly Stem[],
+): readonly Stem[] => stems.map((stem, i) => ({ ...stem, file: waitingFile(hold, plan.stems[i]!) }))

@@ -66,7 +66,9 @@ const deliveredLine = (report: Report): string => {
   const turned = turnDownDb > 0 ? `, blends turned down ${fixed(turnDownDb, 1)} dB` : ''
   const judged = report.groups.flatMap(g => g.blends.flatMap(b => b.tone?.check?.worstDifferenceDb ?? []))
   const check = judged.length > 0 ? `; tone as predicted ${within(Math.max(...judged.map(Math.abs)))}` : ''
-  return `${counted(report.stems.length, 'stem')}${turned}${check}`
+  const { neighbours } = report
+  const together = neighbours?.losses.length === 0 ? '; the groups take nothing from each other' : ''
+  return `${counted(report.stems.length, 'stem')}${turned}${check}${together}`
 }
 
 /**

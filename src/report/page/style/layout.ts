@@ -22,7 +22,7 @@ body > * { max-width: 76rem; margin-inline: auto; padding-inline: 1.5rem; }
 .eye li { padding: .1rem 0 .1rem .75rem; margin-bottom: .55rem; border-left: 1px solid var(--rule); }
 .eye li.first { border-left: 4px solid var(--note); padding-left: calc(.75rem - 3px); }
 
-.group, .health, .stems, .files, .reading { border-top: 2px solid var(--ink); padding-block: 1rem 1.4rem; }
+.group, .together, .health, .stems, .files, .reading { border-top: 2px solid var(--ink); padding-block: 1rem 1.4rem; }
 h3 { margin-bottom: .35rem; }
 .settings { font-size: .9rem; }
 .blends { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 30rem), 1fr)); gap: 1.4rem 2.2rem; margin-top: 1rem; }

@@ -4,7 +4,7 @@ export const PRINT = `
   html { font-size: 10px; }
   body { background: none; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
   body > * { max-width: none; padding-inline: 0; }
-  details, .foot .screen { display: none; }
+  details, .foot .screen, .together .drawn { display: none; }
   .scroll { overflow: visible; }
   .at-wide { display: none; }
   .at-narrow, .full .at-middle { display: block; }
@@ -21,7 +21,7 @@ export const PRINT = `
   .chart .lane { font-size: 10px; }
   .drawn, .blend, .health, .reading, .glance, tr, .reading li { break-inside: avoid; }
   h3, h4, thead, .settings { break-after: avoid; }
-  .group, .health, .stems, .files, .reading { padding-block: .2cm .2cm; }
+  .group, .together, .health, .stems, .files, .reading { padding-block: .2cm .2cm; }
   .plain th, .plain td { padding-block: .06rem; }
   .drawn { margin-top: .15cm; }
   .blends { margin-top: .2cm; }
