@@ -1,3 +1,4 @@
+import { soundingMoments } from './notes/sounding-moments.js'
 import {
   addPowers,
   type BlendPower,
@@ -127,7 +128,7 @@ export const blendTone = (seen: SeenGroup, blend: BlendInView): BlendTone => {
     { before: before.loss, after: after.loss },
     seen.loudness,
     bins,
-  )
+  ).map(note => ({ ...note, soundsAtSeconds: soundingMoments(note.midi, seen.sums.moments) }))
   const told = {
     evennessBeforeDb: evennessOf(semitones, 'lossBeforeDb'),
     evennessAfterDb: evennessOf(semitones, 'lossAfterDb'),

@@ -47,6 +47,8 @@ export interface Semitone {
   readonly energyShare: number
   readonly lossBeforeDb: number | null
   readonly lossAfterDb: number | null
+  /** When it sounds loudest, seconds on the timeline of the stems: the best moment of every few seconds, ascending. */
+  readonly soundsAtSeconds: readonly number[]
 }
 
 export interface ToneCheck {

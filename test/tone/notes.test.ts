@@ -1,7 +1,14 @@
 import { describe, expect, test } from 'vitest'
 import { RealFft } from '../../src/signal/fft.js'
 import { PARTIALS } from '../../src/tone/notes/harmonic-series.js'
-import { frequencyOfMidi, midiOfFrequency, nameOfMidi, PlayedNotes } from '../../src/tone/notes/played.js'
+import {
+  frequencyOfMidi,
+  midiOfFrequency,
+  type NoteMoment,
+  nameOfMidi,
+  PlayedNotes,
+} from '../../src/tone/notes/played.js'
+import { soundingMoments } from '../../src/tone/notes/sounding-moments.js'
 import { spectralGrid } from '../../src/tone/spectra/resolution.js'
 import { addPluck, addSnare, mixed, noteHz, scaled, silence, whiteNoise } from './setting/sounds.js'
 
@@ -9,7 +16,11 @@ const rate = 48000
 const { normal } = spectralGrid(rate)
 
 /** Notes by name with their share of the notes' energy, and the share of the notes in all that is heard. */
-const heardIn = (sound: Float64Array): { notes: Map<string, number>; pitched: number } => {
+const heardIn = (sound: Float64Array): {
+  notes: Map<string, number>
+  pitched: number
+  moments: readonly NoteMoment[]
+} => {
   const fft = new RealFft(normal.fftSize)
   const spectrum = new Float64Array(normal.fftSize + 2)
   const ear = new PlayedNotes(normal.binHz)
@@ -21,6 +32,7 @@ const heardIn = (sound: Float64Array): { notes: Map<string, number>; pitched: nu
     ear.hear(
       Float64Array.from({ length: fft.bins }, (_, k) => spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2),
       true,
+      Math.max(0, start / rate),
     )
   }
   const total = ear.energies.reduce((a, b) => a + b, 0)
@@ -29,7 +41,7 @@ const heardIn = (sound: Float64Array): { notes: Map<string, number>; pitched: nu
     const energy = ear.energies.subarray(midi * PARTIALS, (midi + 1) * PARTIALS).reduce((a, b) => a + b, 0)
     if (energy > 0.02 * total) notes.set(nameOfMidi(midi), energy / total)
   }
-  return { notes, pitched: total / ear.heard }
+  return { notes, pitched: total / ear.heard, moments: ear.moments }
 }
 
 const phrase = (
@@ -66,6 +78,16 @@ describe('notes that are played', () => {
     const { notes, pitched } = heardIn(phrase([28, 33, 38, 43, 35, 31, 40, 29], seconds))
     expect([...notes.keys()]).toEqual(['E1', 'F1', 'G1', 'A1', 'B1', 'D2', 'E2', 'G2'])
     expect(pitched).toBeGreaterThan(0.7)
+  })
+
+  test('when each sounds: the window in which it is loudest begins within a third of a second of it', () => {
+    const midis = [28, 33, 38, 43, 35, 31]
+    const { moments } = heardIn(phrase(midis, 0.8))
+    for (const [i, midi] of midis.entries()) {
+      const [first] = soundingMoments(midi, moments)
+      expect(Math.abs(first! - 0.8 * i), nameOfMidi(midi)).toBeLessThan(0.33)
+    }
+    expect(soundingMoments(60, moments)).toEqual([])
   })
 
   test('a bass with a weak fundamental (-20 dB) is not taken an octave higher', () => {

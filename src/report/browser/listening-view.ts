@@ -26,6 +26,10 @@ const NAMES: Readonly<Record<TakeName, string>> = {
 /** Shortest loop, seconds. */
 const SHORTEST_LOOP = 0.1
 
+/** What is heard of a note, and how much before it. Seconds. */
+const NOTE_SECONDS = 1.6
+const NOTE_LEAD = 0.05
+
 /** Everything of a desk that has to do with sound. Nothing is unpacked or made before it is first played. */
 export class ListeningView {
   readonly #root: HTMLElement
@@ -92,6 +96,15 @@ export class ListeningView {
     this.#tellMatch()
   }
 
+  /** Plays a short loop from a second of the passage on. */
+  playFrom(second: number): void {
+    const { listen, sampleRateHz } = this.#about
+    const from = Math.max(0, Math.round((second - NOTE_LEAD) * sampleRateHz))
+    this.#loop = { from, to: Math.min(listen.frames, from + Math.round(NOTE_SECONDS * sampleRateHz)) }
+    this.#go(from)
+    this.#play(true)
+  }
+
   #set(what: string): HTMLInputElement {
     return one<HTMLInputElement>(this.#root, `[data-set="${what}"]`)
   }
@@ -151,6 +164,7 @@ export class ListeningView {
     tell(this.#root, 'level', text)
     this.#set('level').setAttribute('aria-valuetext', text)
     this.#sounding?.player.loud(this.#set('sound').checked ? Math.exp(level * (Math.LN10 / 20)) : 0)
+    this.#tell()
   }
 
   #go(frame: number): void {
@@ -197,6 +211,8 @@ export class ListeningView {
       'loop',
       whole ? 'all of it, round and round' : `${time(from)} to ${time(to)}, round and round`,
     )
+    const muted = this.#sounding?.player.playing === true && !this.#set('sound').checked
+    tell(this.#root, 'muted', muted ? 'playing, but the sound is switched off' : '')
     this.#tellMatch()
   }
 

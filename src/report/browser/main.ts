@@ -3,6 +3,7 @@ import type { Report } from '../report.js'
 import { onClick, one } from './elements.js'
 import { FadersView } from './faders-view.js'
 import { ListeningView } from './listening-view.js'
+import { notesOf } from './notes-view.js'
 import { holdsSound } from './sounds.js'
 import { showTone } from './tone-view.js'
 
@@ -33,6 +34,17 @@ const openDesk = (root: HTMLElement, report: Report): void => {
   const blind = root.querySelector<HTMLElement>('.blind')
   if (blind !== null) blind.hidden = !sounds
   const listening = sounds ? new ListeningView(root, { ...about, listen, blend }, () => hands.faders) : null
+  if (listening !== null && listen !== null) {
+    const { startSeconds } = listen
+    notesOf(
+      `${root.dataset['group']}/${blend.name}`,
+      startSeconds,
+      listen.frames / group.sampleRateHz,
+      at => {
+        listening.playFrom(at - startSeconds)
+      },
+    )
+  }
   // Spectra are unpacked when somebody looks.
   hand.addEventListener('toggle', () => {
     if (hand.open) showTone(root, { blend, spectra }, hands.faders, about)

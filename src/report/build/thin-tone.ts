@@ -73,6 +73,7 @@ export const thinTone = (tone: BlendTone): BlendTone => {
       energyShare: semitone.energyShare,
       lossBeforeDb: semitone.lossBeforeDb,
       lossAfterDb: semitone.lossAfterDb,
+      soundsAtSeconds: semitone.soundsAtSeconds,
     })),
     evennessBeforeDb: tone.evennessBeforeDb,
     evennessAfterDb: tone.evennessAfterDb,

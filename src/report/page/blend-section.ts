@@ -1,13 +1,20 @@
 import type { BlendTone } from '../../tone/tone.js'
 import { lossChart, playedSemitones } from '../charts/loss-chart.js'
-import type { ReportBlend } from '../report.js'
+import type { ReportBlend, ReportGroup } from '../report.js'
 import { partsWords, toneWords } from '../words/blend-words.js'
-import { bandWords, decibels, fixed, hertz, NO_VALUE, orDash, signed } from '../words/figures.js'
+import { bandWords, clock, decibels, fixed, hertz, NO_VALUE, orDash, signed } from '../words/figures.js'
+import { notesThatLostMost, passageOf } from '../words/lost-notes.js'
 import { unbroken } from '../words/unbroken.js'
 import { checkDetails } from './check-details.js'
 import { figure } from './figure.js'
 import { html, type Markup, named } from './markup.js'
 import { table } from './table.js'
+
+/** The group that a blend is of, and which of the song's groups that is. */
+export interface BlendPlace {
+  readonly group: ReportGroup
+  readonly index: number
+}
 
 const bandTable = (label: string, tone: BlendTone): Markup =>
   table(
@@ -41,17 +48,17 @@ const noteTable = (label: string, tone: BlendTone): Markup =>
     'dense',
   )
 
-/** The notes that changed most for the better, by what they had lost and weigh. */
-const worstNotes = (tone: BlendTone): Markup | null => {
-  const notes = playedSemitones(tone)
-    .filter(s => (s.lossBeforeDb ?? 0) >= 1 && s.lossAfterDb !== null)
-    .sort((a, b) => (b.lossBeforeDb ?? 0) * b.energyShare - (a.lossBeforeDb ?? 0) * a.energyShare)
-    .slice(0, 3)
+/** The notes that lost most, in the order in which they come; the page's script makes those that it holds playable. */
+const worstNotes = (tone: BlendTone, group: ReportGroup, index: number): Markup | null => {
+  const notes = notesThatLostMost(tone, passageOf(group))
   if (notes.length === 0) return null
-  return html`<div><dt>notes that lost most</dt><dd>${notes.map(
-    (note, i) =>
-      html`${i > 0 && ', '}${note.name} ${orDash(note.lossBeforeDb, db => fixed(-db, 1))} → ${orDash(note.lossAfterDb, db => decibels(-db))}`,
-  )}</dd></div>`
+  return html`<div class="lost"><dt>notes that lost most</dt><dd><ul>${notes.map(
+    ({ name, atSeconds, lossBeforeDb, lossAfterDb }) =>
+      html`<li>${
+        atSeconds !== null &&
+        html`<span data-note="${atSeconds}" data-note-of="${`${index}/${tone.blend}`}">${clock(atSeconds)} ${name}</span>`
+      }${atSeconds === null && name}: ${fixed(-lossBeforeDb, 1)} → ${decibels(-lossAfterDb)}</li>`,
+  )}</ul></dd></div>`
 }
 
 const notches = ({ firstNotchBeforeHz: before, firstNotchAfterHz: after }: BlendTone): string => {
@@ -60,16 +67,16 @@ const notches = ({ firstNotchBeforeHz: before, firstNotchAfterHz: after }: Blend
   return before === null ? `none → ${hertz(after)}` : `${hertz(before)} → ${hertz(after)}`
 }
 
-const facts = (tone: BlendTone): Markup => html`<dl class="facts">
+const facts = (tone: BlendTone, group: ReportGroup, index: number): Markup => html`<dl class="facts">
 ${
   tone.evennessBeforeDb !== null &&
   html`<div><dt>evenness</dt><dd>${fixed(tone.evennessBeforeDb, 1)} → ${orDash(tone.evennessAfterDb, db => `${fixed(db, 1)} dB`)}</dd></div>`
 }
 <div><dt>first notch</dt><dd>${notches(tone)}</dd></div>
 <div><dt>level</dt><dd>${orDash(tone.broadbandChangeDb, decibels)}</dd></div>
-${worstNotes(tone)}</dl>`
+${worstNotes(tone, group, index)}</dl>`
 
-const tonePart = (blend: ReportBlend, tone: BlendTone, id: string): Markup =>
+const tonePart = (place: BlendPlace, blend: ReportBlend, tone: BlendTone, id: string): Markup =>
   html`${figure({
     id: `loss-${id}`,
     place: 'column',
@@ -90,15 +97,16 @@ const tonePart = (blend: ReportBlend, tone: BlendTone, id: string): Markup =>
     table: html`${bandTable(`Level of ${blend.name} by bands`, tone)}${
       playedSemitones(tone).length > 0 && noteTable(`Loss of ${blend.name} by note`, tone)
     }`,
-  })}<div class="told">${facts(tone)}${checkDetails(blend, tone.check)}</div>`
+  })}<div class="told">${facts(tone, place.group, place.index)}${checkDetails(blend, tone.check)}</div>`
 
 /** One blend: what it is made of, its loss over frequency before and after, and whether the written file bears the prediction out. */
 export const blendSection = (
+  place: BlendPlace,
   blend: ReportBlend,
   id: string,
 ): Markup => html`<section class="blend" aria-labelledby="blend-${id}">
 <h4 id="blend-${id}">${named(blend.name)} <span class="aside">${partsWords(blend)}</span></h4>
 <p class="words">${unbroken(toneWords(blend))}</p>
-${blend.aligned && blend.tone !== null ? tonePart(blend, blend.tone, id) : html``}
+${blend.aligned && blend.tone !== null ? tonePart(place, blend, blend.tone, id) : html``}
 ${blend.stem === null ? html`<p class="aside">${NO_VALUE} not delivered</p>` : html``}
 </section>`

@@ -43,7 +43,7 @@ const transport = (
 ): Markup => html`<p class="caution"><b>Start low.</b> The sound begins switched off and 20 dB down. Lined up, the same parts are louder than before.</p>
 <div class="row"><button type="button" data-do="play">Play</button>
 <label><input type="checkbox" data-set="sound"> sound on</label>
-<label>level <input type="range" data-set="level" min="-60" max="0" step="1" value="-20"></label> <output data-tell="level">−20 dB</output></div>
+<label>level <input type="range" data-set="level" min="-60" max="0" step="1" value="-20"></label> <output data-tell="level">−20 dB</output> <span class="muted" data-tell="muted" role="status"></span></div>
 <fieldset class="row"><legend>Hear the blend</legend>
 <label><input type="radio" name="hear-${id}" value="recorded"> as recorded</label>
 <label><input type="radio" name="hear-${id}" value="delivered" checked> lined up</label>

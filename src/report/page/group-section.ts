@@ -35,7 +35,7 @@ ${settings(group)}
 ${sourceTable(group)}
 ${rivalsDetails(group)}
 ${group.closeUp !== null && closeUpFigure(group, group.closeUp, index)}
-<div class="blends${compared.length === 1 && ' alone'}">${compared.map((blend, b) => blendSection(blend, `${index}-${b}`))}</div>
+<div class="blends${compared.length === 1 && ' alone'}">${compared.map((blend, b) => blendSection({ group, index }, blend, `${index}-${b}`))}</div>
 ${compared.map(blend => deskSection(group, blend, index))}
 ${group.desk !== null && pathsSection(group, group.desk, index)}
 ${lags.length > 0 && html`<div class="blends through${isSteady(group) && ' steady'}">${lags}</div>`}

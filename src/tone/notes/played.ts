@@ -26,6 +26,17 @@ const NAMES = ['C', 'C♯', 'D', 'D♯', 'E', 'F', 'F♯', 'G', 'G♯', 'A', 'A�
 export const nameOfMidi = (midi: number): string =>
   `${NAMES[((midi % 12) + 12) % 12] ?? ''}${Math.floor(midi / 12) - 1}`
 
+/** The loudest moment of a note in a stretch of time. */
+export interface NoteMoment {
+  readonly midi: number
+  /** When the frame in which it was heard begins, seconds; the note has begun by its end. */
+  readonly atSeconds: number
+  readonly energy: number
+}
+
+/** Of each note the loudest moment in every so many seconds is kept. */
+const MOMENT_SECONDS = 4
+
 /** Which notes sound in a run of frames, and with how much energy. */
 export class PlayedNotes {
   readonly #binHz: number
@@ -36,19 +47,25 @@ export class PlayedNotes {
   readonly energies = new Float64Array(NOTES * PARTIALS)
   /** Energy of all frames heard, notes and noise. */
   heard = 0
+  readonly #moments = new Map<string, NoteMoment>()
 
   constructor(binHz: number) {
     this.#binHz = binHz
   }
 
-  /** Looks at a frame: |X|^2 per bin. With `counts` false it is only remembered as what came before. */
-  hear(power: Float64Array, counts: boolean): void {
+  /** The loudest moments of each note, one in every four seconds in which it sounds; in the order in which they came. */
+  get moments(): readonly NoteMoment[] {
+    return [...this.#moments.values()]
+  }
+
+  /** Looks at a frame: |X|^2 per bin, beginning at `atSeconds`. With `counts` false it is only remembered as what came before. */
+  hear(power: Float64Array, counts: boolean, atSeconds: number): void {
     const lines = tonalLines(power, this.#binHz, UP_TO_HZ)
     if (counts) {
       const total = power.reduce((sum, value) => sum + value, 0)
       this.heard += total
       const isTone = (line: TonalLine): boolean => line.energy >= LONE_SHARE * total && this.#lasts(line)
-      for (const note of notesOf(lines, this.#binHz, isTone)) this.#add(note)
+      for (const note of notesOf(lines, this.#binHz, isTone)) this.#add(note, atSeconds)
     }
     this.#before = this.#last
     this.#last = lines
@@ -68,12 +85,16 @@ export class PlayedNotes {
     return this.#last.some(isSame) && this.#before.some(isSame)
   }
 
-  #add(note: HeardNote): void {
+  #add(note: HeardNote, atSeconds: number): void {
     const midi = midiOfFrequency(note.fundamentalHz)
     if (midi < 0 || midi >= NOTES) return
     note.energies.forEach((energy, partial) => {
       const at = midi * PARTIALS + partial
       this.energies[at] = this.energies[at]! + energy
     })
+    const energy = note.energies.reduce((sum, partial) => sum + partial, 0)
+    const stretch = `${midi}/${Math.floor(atSeconds / MOMENT_SECONDS)}`
+    if (energy > (this.#moments.get(stretch)?.energy ?? 0))
+      this.#moments.set(stretch, { midi, atSeconds, energy })
   }
 }

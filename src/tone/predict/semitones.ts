@@ -75,7 +75,7 @@ export const playedSemitones = (
   blend: BeforeAndAfter,
   loudness: Float64Array,
   bins: ToneBins,
-): Semitone[] => {
+): Omit<Semitone, 'soundsAtSeconds'>[] => {
   const played = notes.energies.reduce((sum, energy) => sum + energy, 0)
   if (!(played >= PITCHED_SHARE * notes.heard) || played === 0) return []
   const sums: NoteSums[] = []

@@ -83,6 +83,7 @@ export class SegmentWork {
       low: this.#low.sums(),
       notes: this.#notes.energies,
       heard: this.#notes.heard,
+      moments: this.#notes.moments,
     }
   }
 
@@ -94,7 +95,7 @@ export class SegmentWork {
       return
     }
     this.#mixPower(sums.latest)
-    this.#notes.hear(this.#power, counts)
+    this.#notes.hear(this.#power, counts, Math.max(0, start / this.#view.sampleRateHz))
     if (!counts) return
     sums.add(this.#offsets(start, length))
   }

@@ -1,3 +1,4 @@
+import type { NoteMoment } from '../notes/played.js'
 import { windowCorrelation } from './power-window.js'
 import type { Resolution } from './resolution.js'
 
@@ -23,6 +24,8 @@ export interface SegmentSums {
   readonly notes: Float64Array
   /** Energy of all frames in which notes were looked for. */
   readonly heard: number
+  /** When notes sound: see `notes/played.ts`. In the order of time. */
+  readonly moments: readonly NoteMoment[]
 }
 
 const addInto = (total: Float64Array, more: Float64Array): Float64Array => {
@@ -48,6 +51,7 @@ export const addSegment = (total: SegmentSums, more: SegmentSums): SegmentSums =
   low: addSums(total.low, more.low),
   notes: addInto(total.notes, more.notes),
   heard: total.heard + more.heard,
+  moments: [...total.moments, ...more.moments],
 })
 
 /**

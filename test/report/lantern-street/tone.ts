@@ -52,6 +52,7 @@ const semitonesOf = (paths: readonly TonePath[], midis: readonly number[]): read
       energyShare: (weights[i] ?? 0) / all,
       lossBeforeDb: lossAt(frequencyHz, paths, false),
       lossAfterDb: lossAt(frequencyHz, paths, true),
+      soundsAtSeconds: [1 + 0.5 * i, 5.5 + 0.5 * i],
     }
   })
 }

@@ -14,6 +14,11 @@ export const DESK = `
 .desk button:hover { border-color: var(--ink); }
 .desk button:disabled, .desk label:has(:disabled) { color: var(--quiet); cursor: default; border-style: dashed; }
 .desk button[aria-pressed=true] { background: var(--ink); color: var(--paper); }
+.muted { color: var(--note); font-weight: 600; }
+.note-button { font: inherit; color: inherit; background: none; border: 0; border-bottom: 1px solid var(--quiet); padding: 0; cursor: pointer; }
+.note-button:hover { border-bottom-color: currentColor; color: var(--after); }
+.facts .lost { display: block; }
+.lost ul { list-style: none; margin: 0; padding: 0; display: flex; flex-wrap: wrap; gap: .1rem 1.2rem; }
 .desk summary { margin: .5rem 0 .2rem; }
 .hands td { white-space: nowrap; }
 .written label { display: block; font-size: .86rem; color: var(--quiet); }
