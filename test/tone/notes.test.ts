@@ -16,7 +16,9 @@ const rate = 48000
 const { normal } = spectralGrid(rate)
 
 /** Notes by name with their share of the notes' energy, and the share of the notes in all that is heard. */
-const heardIn = (sound: Float64Array): {
+const heardIn = (
+  sound: Float64Array,
+): {
   notes: Map<string, number>
   pitched: number
   moments: readonly NoteMoment[]

@@ -1,3 +1,4 @@
+import { log10 } from '../../terms/portable.js'
 import type { NeighbourBlock, NeighbourEnergies } from './neighbour-sums.js'
 
 /** From here on a loss is told, dB. */
@@ -43,7 +44,7 @@ export const keptShared = (
 
 /** By how much energies fell, dB; null where nothing was there. Deeper than 60 dB is told as that. */
 export const lostDb = (kept: number, left: number): number | null =>
-  kept > 0 ? 10 * Math.log10(kept / Math.max(left, 1e-6 * kept)) : null
+  kept > 0 ? 10 * log10(kept / Math.max(left, 1e-6 * kept)) : null
 
 /** Loss of two groups in one third octave, by themselves, dB; null where neither sounds. */
 export const pairLossDb = (
@@ -62,7 +63,7 @@ export const pairLossDb = (
 export const heardBands = (whole: NeighbourEnergies): readonly boolean[] => {
   const bands = Array.from(whole.own[0]!, (_, band) => whole.own.reduce((sum, own) => sum + own[band]!, 0))
   const loudest = Math.max(...bands)
-  return bands.map(energy => energy > 0 && 10 * Math.log10(loudest / energy) <= HEARD_DB)
+  return bands.map(energy => energy > 0 && 10 * log10(loudest / energy) <= HEARD_DB)
 }
 
 /**

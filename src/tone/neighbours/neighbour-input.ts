@@ -1,5 +1,6 @@
 import type { Plan, PlannedStem } from '../../decide/plan.js'
 import type { ChannelSelection } from '../../recipe/session.js'
+import { log2 } from '../../terms/portable.js'
 import type { Voice } from './voices.js'
 
 /** A recording as it lay, with the gain that it has in a stem. */
@@ -30,7 +31,7 @@ export interface NeighbourInput {
 }
 
 /** Window, frames: the power of two nearest to a third of a second. Two windows and a half make a block of time, about 0.85 s. */
-export const windowFrames = (sampleRateHz: number): number => 2 ** Math.round(Math.log2(0.34 * sampleRateHz))
+export const windowFrames = (sampleRateHz: number): number => 2 ** Math.round(log2(0.34 * sampleRateHz))
 
 /** Windows begin half a window apart; so many of them are one block. */
 export const WINDOWS_IN_BLOCK = 5

@@ -1,4 +1,5 @@
 import { thirdOctaves } from '../../signal/third-octave.js'
+import { log10 } from '../../terms/portable.js'
 import { addBlocks, heardBands, isBleeding, keptShared, lostDb, pairLossDb, TOLD_DB } from './find-losses.js'
 import { blockFrames, windowFrames } from './neighbour-input.js'
 import { type NeighbourBlock, type NeighbourEnergies, pairsAmong } from './neighbour-sums.js'
@@ -96,7 +97,7 @@ const bandsOf = (
 ): readonly NeighbourBand[] => {
   const pairs = pairsAmong(whole.after.own.length)
   const scale = 2 / (WINDOW_GAIN * windowFrames(sampleRateHz) * frames)
-  const levelDb = (energy: number): number | null => (energy > 0 ? 10 * Math.log10(energy * scale) : null)
+  const levelDb = (energy: number): number | null => (energy > 0 ? 10 * log10(energy * scale) : null)
   return thirdOctaves(sampleRateHz).map(({ midHz }, band) => {
     const own = (time: NeighbourEnergies): number => time.own.reduce((sum, e) => sum + e[band]!, 0)
     const shared = (time: NeighbourEnergies): number => time.shared.reduce((sum, e) => sum + e[band]!, 0)
