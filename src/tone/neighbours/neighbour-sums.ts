@@ -1,6 +1,6 @@
-import { RealFft } from '../../signal/fft.js'
-import { float64 } from '../../signal/kernel/arena.js'
-import { applyWindow } from '../../signal/spectral-sums.js'
+import { float32, float64 } from '../../signal/kernel/arena.js'
+import { SingleFft } from '../../signal/single-fft.js'
+import { windowInto } from '../../signal/single-sums.js'
 import { type ThirdOctave, thirdOctaves } from '../../signal/third-octave.js'
 import { hann } from '../../signal/windows.js'
 import { interrupted } from '../../terms/interrupted.js'
@@ -30,19 +30,17 @@ export const pairsAmong = (count: number): readonly (readonly [number, number])[
 
 /** What sums over one block of all windows that begin in it. */
 class BlockSums {
-  readonly #fft: RealFft
+  readonly #fft: SingleFft
   readonly #window: Float64Array
-  readonly #windowed: Float64Array
-  readonly #spectra: readonly Float64Array[]
+  readonly #spectra: readonly Float32Array[]
   readonly #bands: readonly (readonly [number, number])[]
   readonly #pairs: readonly (readonly [number, number])[]
 
   constructor(voices: number, size: number, sampleRateHz: number) {
-    this.#fft = new RealFft(size)
+    this.#fft = new SingleFft(size)
     this.#window = float64(size)
     this.#window.set(hann(size))
-    this.#windowed = float64(size)
-    this.#spectra = Array.from({ length: voices }, () => float64(size + 2))
+    this.#spectra = Array.from({ length: voices }, () => float32(2 * this.#fft.apart))
     const bin = (hz: number): number => Math.min(size / 2, Math.ceil((hz * size) / sampleRateHz))
     this.#bands = thirdOctaves(sampleRateHz).map(
       ({ lowHz, highHz }: ThirdOctave) => [bin(lowHz), bin(highHz)] as const,
@@ -58,8 +56,8 @@ class BlockSums {
   /** Adds one window, which begins `start` frames into the buffers: one a group. */
   add(buffers: readonly Float64Array[], start: number, into: NeighbourEnergies): void {
     const sounds = buffers.map((buffer, voice) => {
-      const { energy } = applyWindow(this.#window, buffer, start, this.#windowed)
-      if (energy > 0) this.#fft.forward(this.#windowed, this.#spectra[voice]!)
+      const { energy } = windowInto(this.#window, buffer, start, this.#fft.frame)
+      if (energy > 0) this.#fft.forward(this.#spectra[voice]!)
       return energy > 0
     })
     sounds.forEach((sound, voice) => {
@@ -73,9 +71,10 @@ class BlockSums {
   #sum(g: number, h: number, energies: Float64Array): void {
     const x = this.#spectra[g]!
     const y = this.#spectra[h]!
+    const { apart } = this.#fft
     this.#bands.forEach(([from, to], band) => {
       let energy = 0
-      for (let k = 2 * from; k < 2 * to; k++) energy += x[k]! * y[k]!
+      for (let k = from; k < to; k++) energy += x[k]! * y[k]! + x[apart + k]! * y[apart + k]!
       energies[band] = energies[band]! + energy
     })
   }
