@@ -12,6 +12,7 @@ import { evennessDb } from './predict/evenness.js'
 import { firstNotchHz } from './predict/first-notch.js'
 import { playedSemitones } from './predict/semitones.js'
 import { sharedSpectra } from './predict/shared-sound.js'
+import { standingNotchHz } from './predict/standing-notch.js'
 import { toneBins } from './predict/tone-bins.js'
 import { type Echo, toneWords } from './predict/tone-words.js'
 import { broadbandChangeDb, wideBandChanges } from './predict/wide-bands.js'
@@ -137,15 +138,25 @@ export const blendTone = (seen: SeenGroup, blend: BlendInView): BlendTone => {
     broadbandChangeDb: broadbandChangeDb(before.level.power, after.level.power, bins),
     bands: wideBandChanges(before.level.power, after.level.power, bins),
   }
+  const { frequenciesHz } = energies.after.level
+  const curves = {
+    before: toneCurve(energies.before.loss, energies.before.level, loudest),
+    after: toneCurve(energies.after.loss, energies.after.level, loudest),
+  }
+  const wordsTold = {
+    ...told,
+    firstNotchBeforeHz: standingNotchHz(told.firstNotchBeforeHz, frequenciesHz, curves.before.lossDb),
+    firstNotchAfterHz: standingNotchHz(told.firstNotchAfterHz, frequenciesHz, curves.after.lossDb),
+  }
   return {
     blend: blend.stem.name,
     group: blend.stem.group,
-    frequenciesHz: energies.after.level.frequenciesHz,
-    before: toneCurve(energies.before.loss, energies.before.level, loudest),
-    after: toneCurve(energies.after.loss, energies.after.level, loudest),
+    frequenciesHz,
+    before: curves.before,
+    after: curves.after,
     semitones,
     ...told,
-    words: toneWords(told, isMoved(blend), echoOf(blend, rate)),
+    words: toneWords(wordsTold, isMoved(blend), echoOf(blend, rate)),
     check: null,
   }
 

@@ -3,6 +3,7 @@ import type { Report } from '../report.js'
 import { onClick, one } from './elements.js'
 import { FadersView } from './faders-view.js'
 import { ListeningView } from './listening-view.js'
+import { momentView } from './moment-view.js'
 import { notesOf } from './notes-view.js'
 import { holdsSound } from './sounds.js'
 import { showTone } from './tone-view.js'
@@ -72,3 +73,7 @@ const openDesk = (root: HTMLElement, report: Report): void => {
 
 const report = JSON.parse(one(document, '#report').textContent ?? '') as Report
 for (const root of document.querySelectorAll<HTMLElement>('.desk')) openDesk(root, report)
+for (const root of document.querySelectorAll<HTMLElement>('.moment')) {
+  const group = report.groups[Number(root.dataset['group'])]
+  if (group?.closeUp != null) momentView(root, group, group.closeUp)
+}

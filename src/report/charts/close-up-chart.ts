@@ -1,5 +1,5 @@
 import { area, line } from 'd3-shape'
-import type { CloseUp, CloseUpTrace } from '../close-up/close-up.js'
+import type { CloseUpTrace, CloseUpView } from '../close-up/close-up.js'
 import { html, type Markup } from '../page/markup.js'
 import { signed } from '../words/figures.js'
 import { bottomAxis } from './axes.js'
@@ -32,7 +32,7 @@ interface Panel {
 const middleOf = (row: number, laneHeight: number): number => TOP + row * (laneHeight + GAP) + laneHeight / 2
 
 /** The swing above zero filled, the one below open: which way round a wave stands is seen without colour. */
-const wave = (values: readonly number[], panel: Panel, closeUp: CloseUp, middle: number): Markup => {
+const wave = (values: readonly number[], panel: Panel, closeUp: CloseUpView, middle: number): Markup => {
   const reach = closeUp.scale > 0 ? panel.lane / 2 / closeUp.scale : 0
   const at = (i: number): number => px(panel.x(closeUp.fromMs + i * closeUp.stepMs))
   const indices = values.map((_, i) => i)
@@ -70,7 +70,7 @@ const drawLane = (
   trace: CloseUpTrace,
   row: number,
   panel: Panel,
-  closeUp: CloseUp,
+  closeUp: CloseUpView,
   fronts: Fronts,
 ): Markup => {
   const middle = middleOf(row, panel.lane)
@@ -84,7 +84,7 @@ const drawLane = (
 }
 
 /** Names of the lanes and the gain with which each was drawn, in the gutter, or over the lanes where there is none. */
-const names = (closeUp: CloseUp, gutter: boolean, laneHeight: number): Markup =>
+const names = (closeUp: CloseUpView, gutter: boolean, laneHeight: number): Markup =>
   html`${closeUp.traces.map((trace, row) => {
     const middle = middleOf(row, laneHeight)
     const gain = trace.drawnGainDb === 0 ? '' : `drawn ${signed(trace.drawnGainDb, 1)} dB`
@@ -95,7 +95,7 @@ const names = (closeUp: CloseUp, gutter: boolean, laneHeight: number): Markup =>
   })}`
 
 const panelOf = (
-  closeUp: CloseUp,
+  closeUp: CloseUpView,
   side: Panel['side'],
   left: number,
   width: number,
@@ -114,12 +114,12 @@ const panelOf = (
   }
 }
 
-const drawPanel = (panel: Panel, closeUp: CloseUp, fronts: readonly Fronts[]): Markup => {
+const drawPanel = (panel: Panel, closeUp: CloseUpView, fronts: readonly Fronts[], axis: string): Markup => {
   const { box, x } = panel
   const [from, to] = x.domain()
   const ticks = roundTicks(from! + 0.5, to!, box.width - box.left < 400 ? 5 : 7)
   const zero = px(x(0))
-  return html`<text class="panel" x="${box.left}" y="14">${panel.heading}</text>${bottomAxis(box, x, ticks, 'ms after the attack in the reference')}<line class="instant" x1="${zero}" x2="${zero}" y1="${box.top - 8}" y2="${box.height - box.bottom}"/>${closeUp.traces.map(
+  return html`<text class="panel" x="${box.left}" y="14">${panel.heading}</text>${bottomAxis(box, x, ticks, axis)}<line class="instant" x1="${zero}" x2="${zero}" y1="${box.top - 8}" y2="${box.height - box.bottom}"/>${closeUp.traces.map(
     (trace, row) => drawLane(trace, row, panel, closeUp, fronts[row] ?? { beforeMs: null, afterMs: null }),
   )}`
 }
@@ -129,10 +129,11 @@ const drawPanel = (panel: Panel, closeUp: CloseUp, fronts: readonly Fronts[]): M
  * All lanes share the time axis and the scale. A triangle under each wave marks its measured wavefront, the upright line that of the reference.
  */
 export const closeUpChart = (
-  closeUp: CloseUp,
+  closeUp: CloseUpView,
   fronts: readonly Fronts[],
   text: ChartText,
   width: number,
+  axis = 'ms after the attack in the reference',
 ): Markup => {
   const gap = 30
   const beside = width >= 560
@@ -144,10 +145,10 @@ export const closeUpChart = (
   const height = first.box.height
   const below = `translate(0 ${height + 14})`
   return svg(text, width, beside ? height : 2 * height + 14, [
-    drawPanel(first, closeUp, fronts),
+    drawPanel(first, closeUp, fronts, axis),
     names(closeUp, beside, lane),
     beside
-      ? drawPanel(second, closeUp, fronts)
-      : html`<g transform="${below}">${drawPanel(second, closeUp, fronts)}${names(closeUp, false, lane)}</g>`,
+      ? drawPanel(second, closeUp, fronts, axis)
+      : html`<g transform="${below}">${drawPanel(second, closeUp, fronts, axis)}${names(closeUp, false, lane)}</g>`,
   ])
 }

@@ -1,8 +1,8 @@
 import { interrupted } from '../../terms/interrupted.js'
 import type { Task, TaskContext } from '../../terms/task.js'
 import { dbFromGain, gainFromDb, msFromSamples } from '../../terms/units.js'
-import { HOP_SECONDS, levelsOf, loudestAttack, onsetFrame } from './attack.js'
-import type { CloseUp, CloseUpTrace } from './close-up.js'
+import { HOP_SECONDS, type Instant, levelsOf, loudestAttack, onsetFrame } from './attack.js'
+import type { CloseUp, CloseUpTrace, CloseUpView } from './close-up.js'
 import { stretchesOf } from './stretches.js'
 import { type TracedSource, TraceReader } from './traced-source.js'
 
@@ -23,16 +23,26 @@ const AFTER_LIMIT_MS = 60
 
 /** More points than this are not told apart on a wide chart. */
 const MOST_POINTS = 1200
+/** Of the attacks elsewhere in the song: a fifth of a millisecond at 20 ms is enough to see which is late and which way round. */
+const FEWER_POINTS = 320
+/** An attack further under the loudest of the song is none, dB. */
+const FAINT_DB = 36
 
 const peakOf = (signal: Float64Array): number => signal.reduce((peak, v) => Math.max(peak, Math.abs(v)), 0)
 
-/** Frame of the timeline at which an attack begins in the reference that is loud in all sources; null where all is silent (or clipped). */
-const attackFrame = (
+interface Attacks {
+  /** Frame of the timeline at which an attack begins in the reference that is loud in all sources; null where all is silent (or clipped). */
+  readonly best: number | null
+  /** One from each stretch that has one, in the order of time. */
+  readonly all: readonly number[]
+}
+
+const attacksIn = (
   input: CloseUpInput,
   readers: readonly TraceReader[],
   context: TaskContext,
   avoidClipped: boolean,
-): number | null => {
+): Attacks => {
   const hop = Math.max(1, Math.round(HOP_SECONDS * input.sampleRateHz))
   const stretches = stretchesOf(input.ranges, input.sampleRateHz)
   // Two hops more at the start of each stretch: a rise is seen against what came before.
@@ -47,10 +57,19 @@ const attackFrame = (
       ),
     )
   })
+  const frameOf = ({ stretch, hop: at }: Instant): number => {
+    const start = stretches[stretch]!.startFrame - lead + (at - 2) * hop
+    return start + onsetFrame(readers[0]!.recorded(start, 4 * hop), hop)
+  }
+  const loudestOf = (curves: readonly Float64Array[]): number =>
+    curves[0]!.reduce((top, level) => (level === Number.POSITIVE_INFINITY ? top : Math.max(top, level)), -200)
+  const loudest = Math.max(...levels.map(loudestOf))
   const instant = loudestAttack(levels)
-  if (instant === null) return null
-  const start = stretches[instant.stretch]!.startFrame - lead + (instant.hop - 2) * hop
-  return start + onsetFrame(readers[0]!.recorded(start, 4 * hop), hop)
+  const all = levels.flatMap((curves, stretch) => {
+    const own = loudestOf(curves) < loudest - FAINT_DB ? null : loudestAttack([curves])
+    return own === null ? [] : [frameOf({ stretch, hop: own.hop })]
+  })
+  return { best: instant === null ? null : frameOf(instant), all }
 }
 
 /** Every `stride`-th value in steps of a hundred-thousandth of full scale. */
@@ -60,13 +79,19 @@ const thinned = (signal: Float64Array, gain: number, stride: number): number[] =
   return values
 }
 
-const draw = (input: CloseUpInput, readers: readonly TraceReader[], attack: number): CloseUp => {
+/** `gainsDb`: those of another view, so that a group is drawn alike everywhere; null chooses them here. */
+const draw = (
+  input: CloseUpInput,
+  readers: readonly TraceReader[],
+  attack: number,
+  { points, gainsDb }: { readonly points: number; readonly gainsDb: readonly number[] | null },
+): CloseUpView => {
   const rate = input.sampleRateHz
   const latestMs = Math.max(...input.traces.map(trace => msFromSamples(trace.lagSamples, rate)))
   const afterMs = Math.min(AFTER_LIMIT_MS, Math.max(AFTER_MS, latestMs + AFTER_LATEST_MS))
   const lead = Math.round((BEFORE_MS / 1000) * rate)
   const frames = lead + Math.round((afterMs / 1000) * rate)
-  const stride = Math.max(1, Math.ceil(frames / MOST_POINTS))
+  const stride = Math.max(1, Math.ceil(frames / points))
   const start = attack - lead
   // The view after follows the reference: what the whole group waits for the rest of the song is no difference between sources.
   const referenceShift = readers[0]!.shiftAt(attack)
@@ -75,7 +100,9 @@ const draw = (input: CloseUpInput, readers: readonly TraceReader[], attack: numb
   const traces = readers.map((reader, s): CloseUpTrace => {
     const before = recorded[s]!
     const peak = peakOf(before)
-    const gainDb = peak > 0 && referencePeak > 0 ? Math.round(dbFromGain(referencePeak / peak) * 10) / 10 : 0
+    const levelled =
+      peak > 0 && referencePeak > 0 ? Math.round(dbFromGain(referencePeak / peak) * 10) / 10 : 0
+    const gainDb = gainsDb?.[s] ?? levelled
     const gain = gainFromDb(gainDb)
     const shift = reader.shiftAt(attack)
     return {
@@ -109,8 +136,15 @@ export const closeUp: Task<CloseUpInput, CloseUp | null> = (input, context) => {
   try {
     for (const traced of input.traces) readers.push(new TraceReader(traced))
     // A recording that is clipped throughout is shown as it is.
-    const attack = attackFrame(input, readers, context, true) ?? attackFrame(input, readers, context, false)
-    return attack === null ? null : draw(input, readers, attack)
+    const whole = attacksIn(input, readers, context, true)
+    const { best, all } = whole.best === null ? attacksIn(input, readers, context, false) : whole
+    if (best === null) return null
+    const main = draw(input, readers, best, { points: MOST_POINTS, gainsDb: null })
+    const gainsDb = main.traces.map(trace => trace.drawnGainDb)
+    const elsewhere = all
+      .filter(attack => attack !== best)
+      .map(attack => draw(input, readers, attack, { points: FEWER_POINTS, gainsDb }))
+    return { ...main, elsewhere }
   } finally {
     for (const reader of readers) reader.close()
   }

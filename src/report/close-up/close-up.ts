@@ -1,5 +1,8 @@
 import type { Polarity } from '../../measure/measurement.js'
 
+/** A view of one moment: `CloseUp` without the others. */
+export type CloseUpView = Omit<CloseUp, 'elsewhere'>
+
 /**
  * One loud attack of a group, seen through all its sources, as recorded and as moved. All traces of one close-up share the same
  * frames of the song's timeline and the same scale: each was brought to the level of the reference by its `drawnGainDb`, before and after alike.
@@ -15,6 +18,8 @@ export interface CloseUp {
   /** Full scale of the chart: the largest magnitude of all drawn values, 1 = full scale of the file. 0 only for silence. */
   readonly scale: number
   readonly traces: readonly CloseUpTrace[]
+  /** Attacks from all through the song, one from each stretch that was looked at, in the order of time; fewer points than in this one. */
+  readonly elsewhere: readonly CloseUpView[]
 }
 
 export interface CloseUpTrace {

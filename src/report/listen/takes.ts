@@ -31,7 +31,12 @@ const asMotion = ({ leaf, atSamples, laterSamples, follow }: Placed) => ({
 })
 
 /** A stretch of a recording, zeros outside what is held. */
-const stretchOf = (samples: Float64Array, startFrame: number, from: number, length: number): Float64Array => {
+export const stretchOf = (
+  samples: Float64Array,
+  startFrame: number,
+  from: number,
+  length: number,
+): Float64Array => {
   const stretch = new Float64Array(length)
   const first = Math.max(0, startFrame - from)
   const source = Math.max(0, from - startFrame)

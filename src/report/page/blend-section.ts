@@ -1,3 +1,4 @@
+import { standingNotchHz } from '../../tone/predict/standing-notch.js'
 import type { BlendTone } from '../../tone/tone.js'
 import { lossChart, playedSemitones } from '../charts/loss-chart.js'
 import type { ReportBlend, ReportGroup } from '../report.js'
@@ -67,12 +68,19 @@ const notches = ({ firstNotchBeforeHz: before, firstNotchAfterHz: after }: Blend
   return before === null ? `none → ${hertz(after)}` : `${hertz(before)} → ${hertz(after)}`
 }
 
+/** A ripple in a low end that was lost as a whole is not what a notch is looked at for. */
+const notStanding = (tone: BlendTone): Markup | null =>
+  tone.firstNotchBeforeHz !== null &&
+  standingNotchHz(tone.firstNotchBeforeHz, tone.frequenciesHz, tone.before.lossDb) === null
+    ? html` <span class="aside">in a low end that cancelled as a whole</span>`
+    : null
+
 const facts = (tone: BlendTone, group: ReportGroup, index: number): Markup => html`<dl class="facts">
 ${
   tone.evennessBeforeDb !== null &&
   html`<div><dt>evenness</dt><dd>${fixed(tone.evennessBeforeDb, 1)} → ${orDash(tone.evennessAfterDb, db => `${fixed(db, 1)} dB`)}</dd></div>`
 }
-<div><dt>first notch</dt><dd>${notches(tone)}</dd></div>
+<div><dt>first notch</dt><dd>${notches(tone)}${notStanding(tone)}</dd></div>
 <div><dt>level</dt><dd>${orDash(tone.broadbandChangeDb, decibels)}</dd></div>
 ${worstNotes(tone, group, index)}</dl>`
 

@@ -1,5 +1,5 @@
 import { closeUpChart, type Fronts } from '../charts/close-up-chart.js'
-import type { CloseUp } from '../close-up/close-up.js'
+import type { CloseUp, CloseUpView } from '../close-up/close-up.js'
 import type { ReportGroup } from '../report.js'
 import { clock, fixed } from '../words/figures.js'
 import { figure } from './figure.js'
@@ -9,7 +9,8 @@ import { table } from './table.js'
 /** Rows of the table behind the chart: one each half millisecond. */
 const ROW_MS = 0.5
 
-const frontsOf = (group: ReportGroup, closeUp: CloseUp): readonly Fronts[] => {
+/** Where each lane's wavefront is expected, from the measured lags. */
+export const frontsOf = (group: ReportGroup, closeUp: CloseUpView): readonly Fronts[] => {
   const reference = group.sources.find(source => source.isReference)?.move?.shiftMs ?? 0
   return closeUp.traces.map(trace => {
     const lag = group.sources.find(source => source.name === trace.source)?.measured.lagMs ?? null
@@ -35,7 +36,7 @@ const rowsOf = (closeUp: CloseUp): readonly (readonly string[])[] => {
 /** One attack through all sources of a group, as recorded and as delivered. */
 export const closeUpFigure = (group: ReportGroup, closeUp: CloseUp, index: number): Markup => {
   const label = `Close-up of ${group.name} at ${clock(closeUp.attackSeconds, 1)}`
-  return figure({
+  return html`${figure({
     id: `close-up-${index}`,
     place: 'full',
     draw: (width, id) =>
@@ -62,5 +63,12 @@ export const closeUpFigure = (group: ReportGroup, closeUp: CloseUp, index: numbe
       rowsOf(closeUp),
       'dense',
     ),
-  })
+  })}${moments(closeUp, index)}`
+}
+
+/** The way to other moments of the song: the page's script shows it and fills it with life. */
+const moments = (closeUp: CloseUp, index: number): Markup => {
+  const last = closeUp.elsewhere.at(-1)?.attackSeconds ?? closeUp.attackSeconds
+  return html`<div class="moment row" data-group="${index}" hidden><button type="button" data-do="earlier">attack before</button> <button type="button" data-do="later">attack after</button>
+<label>moment <input type="range" class="long" data-set="moment" min="0" max="${fixed(last, 3)}" step="0.001" value="${fixed(closeUp.attackSeconds, 3)}"></label> <output data-tell="moment"></output></div>`
 }

@@ -4,7 +4,7 @@ import { html, type Markup, type Piece } from './markup.js'
  * Where a chart stands, and the natural widths at which it is drawn for it, px: `wide` on a desk screen, `middle` on a tablet or paper,
  * `narrow` on a telephone. Drawn for each, so that its letters keep their size; the style sheet shows one.
  */
-const PLACES = {
+export const PLACES = {
   /** Over the whole page. */
   full: { wide: 1150, middle: 690, narrow: 320 },
   /** Half a page; a column of paper takes the narrow one. */

@@ -84,7 +84,7 @@ export const summaryText = (report: Report, options: SummaryOptions): string => 
     `${ink.strong(visibleText(report.song))}${take}`,
     ...report.groups.flatMap((group, i) => groupLines(group, sources[i] ?? [], columns, ink)),
     ...warningLines(report, columns, ink),
-    deliveredLine(report),
+    ...linesOf(deliveredLine(report), columns),
     ...(reportShown === null ? [] : [visibleText(reportShown)]),
     '',
   ].join('\n')

@@ -42,5 +42,6 @@ export const inventedCloseUp = (attackSeconds: number, waves: readonly Wave[]): 
     }
   })
   const scale = Math.max(...traces.flatMap(trace => [...trace.before, ...trace.after]).map(Math.abs))
-  return { sampleRateHz: RATE, attackSeconds, fromMs: FROM_MS, stepMs, scale, traces }
+  const view = { sampleRateHz: RATE, attackSeconds, fromMs: FROM_MS, stepMs, scale, traces }
+  return { ...view, elsewhere: [{ ...view, attackSeconds: attackSeconds + 11 }] }
 }

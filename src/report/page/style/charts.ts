@@ -4,6 +4,8 @@ figure { margin: 0; }
 .glance .drawn { margin: 0; align-self: start; }
 .margin { max-width: 30rem; }
 .column { max-width: 44rem; }
+.draggable svg { cursor: grab; touch-action: pan-y; }
+.draggable svg:active { cursor: grabbing; }
 figcaption { font-size: .82rem; line-height: 1.4; margin-top: .2rem; }
 .at-middle, .at-narrow { display: none; }
 @media screen and (max-width: 66rem) { .full .at-wide { display: none; } .full .at-middle { display: block; } }

@@ -6,12 +6,12 @@ export const DESK = `
 .row { display: flex; flex-wrap: wrap; align-items: center; gap: .35rem 1rem; margin: .4rem 0; padding: 0; border: 0; min-width: 0; font-size: .9rem; }
 .row legend { float: left; padding: 0; margin-right: 1rem; color: var(--quiet); }
 .row label, .hands label { display: inline-flex; align-items: center; gap: .4em; }
-.desk input { accent-color: var(--after); }
-.desk input[type=range] { width: 8rem; }
-.desk input.long { width: 15rem; max-width: 60vw; }
-.desk output { min-width: 4.6em; display: inline-block; }
-.desk button { font: inherit; color: inherit; background: var(--raised); border: 1px solid var(--quiet); border-radius: 2px; padding: .2rem .7rem; cursor: pointer; }
-.desk button:hover { border-color: var(--ink); }
+.desk input, .moment input { accent-color: var(--after); }
+.desk input[type=range], .moment input[type=range] { width: 8rem; }
+.desk input.long, .moment input.long { width: 15rem; max-width: 60vw; }
+.desk output, .moment output { min-width: 4.6em; display: inline-block; }
+.desk button, .moment button { font: inherit; color: inherit; background: var(--raised); border: 1px solid var(--quiet); border-radius: 2px; padding: .2rem .7rem; cursor: pointer; }
+.desk button:hover, .moment button:hover { border-color: var(--ink); }
 .desk button:disabled, .desk label:has(:disabled) { color: var(--quiet); cursor: default; border-style: dashed; }
 .desk button[aria-pressed=true] { background: var(--ink); color: var(--paper); }
 .muted { color: var(--note); font-weight: 600; }
@@ -27,5 +27,5 @@ export const DESK = `
 .curve.yours { stroke: var(--note); stroke-width: 2; stroke-dasharray: 9 3 2 3; }
 .stroke.yours { border-top: 2px dotted var(--note); }
 [hidden] { display: none !important; }
-@media print { .desk, .paths, .steady { display: none; } }
+@media print { .desk, .paths, .steady, .moment { display: none !important; } }
 `

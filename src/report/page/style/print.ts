@@ -26,6 +26,7 @@ export const PRINT = `
   .drawn { margin-top: .15cm; }
   .blends { margin-top: .2cm; }
   .sources td:last-child, .sources .reason { min-width: 0; }
+  .back ul { columns: 2; }
   code { font-size: .72rem; }
 }
 `

@@ -20,6 +20,13 @@ export const TABLES = `
   .sources td::before { content: attr(data-head); display: block; color: var(--quiet); font-size: .85em; }
   .sources tbody th, .sources td:nth-last-child(-n+2) { grid-column: 1 / -1; }
 }
+.line { display: block; white-space: nowrap; }
+.contact { display: grid; gap: .5rem; margin: .8rem 0 0; max-width: 40rem; font-size: .9rem; }
+.contact div { display: flex; gap: .6rem; }
+.contact dt { color: var(--quiet); white-space: nowrap; }
+.contact dd { flex: 1; margin: 0; border-bottom: 1px dotted var(--quiet); min-height: 1.3em; }
+.back p { margin: .6rem 0 .1rem; }
+.back ul { margin: 0; columns: 2; column-gap: 2.2rem; }
 details.behind { margin-top: .3rem; }
 details.behind .scroll { max-height: 22rem; overflow: auto; border: 1px solid var(--faint); padding: 0 .6rem; margin-top: .3rem; }
 `
