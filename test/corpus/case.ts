@@ -1,4 +1,5 @@
 import type { Polarity } from '../../src/measure/measurement.js'
+import type { PathFacts } from './knowable.js'
 
 /** Two tracks with what is true of them. */
 export interface CorpusCase {
@@ -12,6 +13,8 @@ export interface CorpusCase {
   readonly truth: { readonly lagSamples: number; readonly polarity: Polarity } | null
   /** Other answers that are as true (two sounds that both tracks share). */
   readonly alsoTrue?: readonly { readonly lagSamples: number; readonly polarity: Polarity }[]
-  /** A `sure` may be asked for here: the direct sound is dominant and both share sound above 1 kHz. */
+  /** A `sure` may be asked for here: the direct sound is dominant and both share sound above 1 kHz (knowable.ts). */
   readonly knowable: boolean
+  /** What `knowable` was decided by, where it was computed. */
+  readonly facts?: PathFacts
 }

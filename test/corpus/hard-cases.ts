@@ -67,10 +67,21 @@ class Draw {
   }
 }
 
-const rms = (x: Float64Array): number => Math.sqrt(x.reduce((s, v) => s + v * v, 0) / x.length) || 1e-9
-const sum = (...parts: readonly Float64Array[]): Float64Array =>
-  parts[0]!.map((_, n) => parts.reduce((s, p) => s + p[n]!, 0))
-const times = (x: Float64Array, factor: number): Float64Array => x.map(v => v * factor)
+const rms = (x: Float64Array): number => {
+  let squares = 0
+  for (const v of x) squares += v * v
+  return Math.sqrt(squares / x.length) || 1e-9
+}
+const sum = (...parts: readonly Float64Array[]): Float64Array => {
+  const out = new Float64Array(parts[0]!.length)
+  for (const part of parts) for (let n = 0; n < out.length; n++) out[n] = out[n]! + part[n]!
+  return out
+}
+const times = (x: Float64Array, factor: number): Float64Array => {
+  const out = new Float64Array(x.length)
+  for (let n = 0; n < x.length; n++) out[n] = x[n]! * factor
+  return out
+}
 const atDb = (x: Float64Array, against: Float64Array, db: number): Float64Array =>
   times(x, (rms(against) / rms(x)) * 10 ** (db / 20))
 const noise = (seed: string): Float64Array => Float64Array.from({ length: FRAMES }, gaussian(seed))

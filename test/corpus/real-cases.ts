@@ -4,6 +4,7 @@ import { FULL_BAND, LOW_ONLY, RECORDING_RATE_HZ, recording } from './recordings.
 import * as responses from './responses.js'
 import { room } from './room.js'
 import { complexTransform, powerOfTwoAtLeast, through } from './spectrum.js'
+import { directOverLaterDb, isKnowable, octavesAbove, type PathFacts } from './knowable.js'
 
 const RATE = RECORDING_RATE_HZ
 const SECONDS = 8
@@ -24,12 +25,14 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
   const sign = polarity === 'normal' ? 1 : -1
   const vented = u() < 0.5
   const distance = Math.max(0.1, lagSeconds * 343)
-  const strongest = 10 ** (between(-14, -3) / 20)
+  const strongestDb = between(-14, -3)
+  const rt60Seconds = between(0.2, 0.8)
+  const tailDb = between(-20, -6)
   const space = room(seed, RATE, {
-    rt60Seconds: between(0.2, 0.8),
+    rt60Seconds,
     distanceMetres: distance,
-    strongest,
-    tailDb: between(-20, -6),
+    strongest: 10 ** (strongestDb / 20),
+    tailDb,
   })
   const path = options.still
     ? responses.air(lagSeconds)
@@ -55,6 +58,7 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
   const bleedDb = options.still ? -200 : between(-30, -10)
   const noiseDb = -between(20, 60)
   const loud = rms(heard)
+  if (process.env['DBG']) console.log(bleedName, 'bleedDb', bleedDb, 'noise', noiseDb, 'strongest', strongestDb, 'tail', tailDb, 'drive', drive, 'squeeze', squeeze, 'facts rms', rms(dry), loud)
   const bled = scaled(bleed, (loud / rms(bleed)) * 10 ** (bleedDb / 20))
   const volume = 10 ** (between(-18, 6) / 20)
   const source = noisy(add(heard, bled), noiseDb, `${seed} source`).map(v => v * sign * volume)
@@ -64,6 +68,13 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
     noiseDb - 10,
     `${seed} reference`,
   )
+  const facts: PathFacts = {
+    directOverLaterDb: options.still === true ? Number.POSITIVE_INFINITY : directOverLaterDb(space, tailDb),
+    sharedOctavesAbove1kHz: octavesAbove(1000, RATE, [
+      { instrument: dry, rest: bleedBack, noiseDb: noiseDb - 10 },
+      { instrument: heard, rest: bled, noiseDb },
+    ]),
+  }
   return {
     name: `${name} ${seed}${vented ? ' vented' : ''}${drive > 0 ? ' driven' : ''} ${(lagSeconds * 1000).toFixed(2)} ms`,
     kind: options.still ? 'still' : options.lowOnly === true ? 'low' : 'real',
@@ -72,7 +83,8 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
     source,
     searchSeconds: 0.04,
     truth: { lagSamples: lagSeconds * RATE, polarity },
-    knowable: options.lowOnly !== true,
+    knowable: isKnowable(facts),
+    facts,
   }
 }
 

@@ -69,15 +69,46 @@ export const lowShelf = (cornerHz: number, gainDb: number): Response => {
   return f => divide([g, f / cornerHz], [1, f / cornerHz])
 }
 
-/** Copies of the sound: the direct one is not among them. */
-export const reflections =
-  (list: readonly { seconds: number; factor: number }[]): Response =>
-  f => {
-    let re = 1
-    let im = 0
-    for (const { seconds, factor } of list) {
-      re += factor * Math.cos(2 * Math.PI * f * seconds)
-      im -= factor * Math.sin(2 * Math.PI * f * seconds)
+/** Phases are turned on from the frequency before where the step is the same, and computed anew after so many steps. */
+const STEPS = 512
+
+/** Copies of the sound: the direct one is not among them. Quick for frequencies in even steps. */
+export const reflections = (list: readonly { seconds: number; factor: number }[]): Response => {
+  const re = new Float64Array(list.length)
+  const im = new Float64Array(list.length)
+  const turnRe = new Float64Array(list.length)
+  const turnIm = new Float64Array(list.length)
+  let last = Number.NaN
+  let step = Number.NaN
+  let steps = 0
+  return f => {
+    const moved = f - last
+    if (Math.abs(moved - step) <= 1e-9 * step && steps < STEPS) {
+      steps++
+      for (let i = 0; i < list.length; i++) {
+        const next = re[i]! * turnRe[i]! - im[i]! * turnIm[i]!
+        im[i] = re[i]! * turnIm[i]! + im[i]! * turnRe[i]!
+        re[i] = next
+      }
+    } else {
+      const isNewStep = !(Math.abs(moved - step) <= 1e-9 * step)
+      list.forEach(({ seconds, factor }, i) => {
+        re[i] = factor * Math.cos(2 * Math.PI * f * seconds)
+        im[i] = -factor * Math.sin(2 * Math.PI * f * seconds)
+        if (!isNewStep) return
+        turnRe[i] = Math.cos(2 * Math.PI * moved * seconds)
+        turnIm[i] = -Math.sin(2 * Math.PI * moved * seconds)
+      })
+      step = moved
+      steps = 0
     }
-    return [re, im]
+    last = f
+    let sumRe = 1
+    let sumIm = 0
+    for (let i = 0; i < list.length; i++) {
+      sumRe += re[i]!
+      sumIm += im[i]!
+    }
+    return [sumRe, sumIm]
   }
+}

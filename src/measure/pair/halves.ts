@@ -12,6 +12,8 @@ export interface HalfBand {
   /** Where this half alone would put the lag, minus the arrival, frames, and with which sign. */
   readonly excessSamples: number
   readonly sign: 1 | -1
+  /** Part of the common energy of both halves that lies in this one. */
+  readonly energyShare: number
 }
 
 /**
@@ -32,6 +34,12 @@ export const halfBands = (
   let cut = 0
   while (below < total / 2 && cut < gammaSquared.length) below += Math.sqrt(gammaSquared[cut++]!)
   const binHz = sums.sampleRateHz / sums.fftSize
+  const energy = (from: number, to: number): number => {
+    let sum = 0
+    for (let k = from; k < to; k++) sum += gammaSquared[k]! * arrival.sound.level[k]!
+    return sum
+  }
+  const all = energy(0, gammaSquared.length)
   return [
     [0, cut],
     [cut, gammaSquared.length],
@@ -63,6 +71,7 @@ export const halfBands = (
       agreement: best.value > 0 ? here / best.value : 0,
       excessSamples: best.lag,
       sign: best.sign,
+      energyShare: all > 0 ? energy(from!, to!) / all : 0,
     }
   })
 }

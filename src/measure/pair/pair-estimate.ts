@@ -5,6 +5,8 @@ import { Fullness, type FullPosition } from './fullness.js'
 import { type HalfBand, halfBands } from './halves.js'
 import { type FoldPull, foldPulls, lagsWithoutFolds, statedError } from './leave-out.js'
 import { type LoudOpinion, loudOpinion, type OctaveAgreement, octaveAgreements } from './loud-octaves.js'
+import { type LoudSupport, loudSupport } from './loud-support.js'
+import { type OctaveRival, octaveCurve, octaveRival } from './octave-rivals.js'
 import { type Answer, loudAnswer } from './other-sound.js'
 import type { PairSums } from './pair-sums.js'
 import { type Peak, refinePeak, type SearchResult, searchLags } from './search.js'
@@ -31,11 +33,19 @@ export interface PairEstimate {
   /** Height over the rms of the search curve away from the peak. */
   readonly prominence: number
   readonly peaks: readonly Peak[]
+  /** Per peak: how much of the loud sound of all octaves lines up there, as part of what does at the arrival. */
+  readonly peaksLoudness: readonly number[]
   readonly halves: readonly HalfBand[]
   readonly earlier: EarlierSound
+  readonly earlierLoudness: number
   readonly loud: LoudOpinion
   /** How the loud octaves line up at the arrival. */
   readonly octaves: readonly OctaveAgreement[]
+  /** The same by how the loud notes begin and end. */
+  readonly support: LoudSupport
+  /** Rivals as the loud sound of every octave sees them: of all of it, and of its partials alone. */
+  readonly octaveRival: OctaveRival
+  readonly partialsRival: OctaveRival
   /** Part of the folds (by weight) in which the common sound lines up here with this sign. */
   readonly foldShare: number
   readonly without: readonly number[]
@@ -69,6 +79,8 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
     .filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
     .slice(0, 8)
     .map(p => refinePeak(sums, p, minHalf))
+  const span = [Math.max(low, -range), Math.min(high, range)] as const
+  const loudSound = octaveCurve(sums, arrival.lagSamples, best.sign, span, { power: 0.5, loud: false })
   const exact = whole === sums ? arrival : refineArrival(whole, arrival.lagSamples, best.sign, minHalf)
   const { sound } = arrival
   const pulls = foldPulls(whole, exact, folds)
@@ -83,6 +95,15 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
     coherent += g * Math.sqrt(g)
     weight += Math.sqrt(g)
   }
+  const earlier = earlierSound(
+    sums,
+    arrival,
+    Math.min(arrival.lagSamples - low, 0.4 * sums.fftSize),
+    Math.max(width, 4),
+  )
+  // Within the arrival's own lobe nothing can be told apart by loudness.
+  const loudnessAt = (excess: number): number =>
+    Math.abs(excess) <= loudSound.lobeSamples ? 1 : loudSound.ratioAt(excess)
   const fullness = new Fullness(sums)
   return {
     lagSamples: exact.lagSamples,
@@ -97,19 +118,19 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
     score: Math.min(1, best.score),
     prominence: prominence(found, best, 2 * Math.max(cycle, width)),
     peaks,
+    peaksLoudness: peaks.map(p => loudnessAt(p.lagSamples - arrival.lagSamples)),
     halves: halfBands(sums, arrival, best.sign, Math.min(4 * cycle, 0.004 * sums.sampleRateHz)),
-    earlier: earlierSound(
-      sums,
-      arrival,
-      Math.min(arrival.lagSamples - low, 0.4 * sums.fftSize),
-      Math.max(width, 4),
-    ),
+    earlier,
+    earlierLoudness: loudnessAt(earlier.excessSamples),
+    support: loudSupport(sums, arrival, ...span),
+    octaveRival: octaveRival(sums, arrival.lagSamples, best.sign, span, 0.5),
+    partialsRival: octaveRival(sums, arrival.lagSamples, best.sign, span, 1),
     loud: answer.loud,
     octaves: octaveAgreements(sums, arrival.lagSamples, best.sign),
     foldShare: shareOfFolds(pulls, best.sign),
     without,
     pulls,
-    fullness: fullness.best(Math.max(low, -range), Math.min(high, range), FULL_POSITIONS),
+    fullness: fullness.best(...span, FULL_POSITIONS),
     phaseSpread: arrival.phaseSpread,
     arrival,
   }

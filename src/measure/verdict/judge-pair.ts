@@ -32,8 +32,16 @@ const LIMITS = {
   prominenceUnsure: 9,
   /** Height of a rival over the best. */
   rival: 0.8,
+  sameMs: 0.1,
+  /** … and over the best in the loud sound alone: less, and it is a bleed. */
+  rivalLoudness: 0.6,
+  /** A rival that only the loud sound sees: of all octaves, and of the partials alone. */
+  octaveRival: 0.85,
+  partialsRival: 0.95,
   /** Either half of the common band must reach this part of its own best at the lag. */
   half: 0.6,
+  /** … unless it holds less of the common energy than this, where a bleed may fill it. */
+  halfEnergy: 0.02,
   /** Sound before the arrival in the response from reference to source. */
   earlier: 0.42,
   earlierProminence: 8,
@@ -46,6 +54,10 @@ const LIMITS = {
   octaves: 0.2,
   /** … and the loud octaves together must line up at least so well, as part of the score of all bins. */
   octavesOfScore: 0.45,
+  /** The loud octaves must begin and end there; a little less will do where the votes are no brighter than the path. */
+  support: 0.85,
+  supportTilted: 0.96,
+  tiltDb: 12,
   /** Common part of the energy of the track that has less of it. */
   energyUnknown: 0.002,
   energyUnsure: 0.12,
@@ -95,6 +107,29 @@ function* unknowns(e: PairEstimate, pair: JudgedPair, context: JudgeContext): Ge
   }
 }
 
+function* rivals(e: PairEstimate, ms: (samples: number) => number): Generator<Doubt> {
+  const doubt = (awayMs: number, sameSign: boolean): Doubt =>
+    sameSign
+      ? { lag: 'unsure', polarity: 'sure', reason: say.otherPeriod(awayMs) }
+      : { lag: 'unsure', polarity: 'unsure', reason: say.otherPolarity(awayMs) }
+  const best = e.peaks[0]
+  for (const [i, rival] of e.peaks.entries()) {
+    if (i === 0 || best === undefined || rival.mass < LIMITS.rival * best.mass) continue
+    // As near as that and of the same sign it makes no difference to anybody.
+    const away = rival.lagSamples - best.lagSamples
+    if (rival.sign === best.sign && Math.abs(ms(away)) < LIMITS.sameMs) continue
+    // A rival in which hardly any of the loud sound lines up is a bleed, which has a lag of its own.
+    if (e.peaksLoudness[i]! < LIMITS.rivalLoudness) continue
+    yield doubt(ms(away), rival.sign === best.sign)
+  }
+  for (const [rival, limit] of [
+    [e.octaveRival, LIMITS.octaveRival],
+    [e.partialsRival, LIMITS.partialsRival],
+  ] as const) {
+    if (rival.ratio > limit) yield doubt(ms(rival.excessSamples), rival.sign === 1)
+  }
+}
+
 function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Doubt> {
   const ms = (samples: number): number => (1000 * samples) / sampleRateHz
   const both = (reason: string): Doubt => ({ lag: 'unsure', polarity: 'unsure', reason })
@@ -107,17 +142,20 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   if (against !== undefined)
     yield both(say.halvesDisagree(against.middleHz / 1.414, against.middleHz * 1.414))
   else if (mean < LIMITS.octaves || all < LIMITS.octavesOfScore * e.score) yield both(say.loudElsewhere())
-  const best = e.peaks[0]
-  for (const rival of e.peaks.slice(1)) {
-    if (best === undefined || rival.mass < LIMITS.rival * best.mass) continue
-    const away = ms(rival.lagSamples - best.lagSamples)
-    if (rival.sign !== best.sign) yield both(say.otherPolarity(away))
-    else yield { lag: 'unsure', polarity: 'sure', reason: say.otherPeriod(away) }
-  }
-  const half = e.halves.find(h => h.agreement < LIMITS.half)
+  yield* rivals(e, ms)
+  const half = e.halves.find(h => h.agreement < LIMITS.half && h.energyShare > LIMITS.halfEnergy)
   if (half !== undefined) yield both(say.halvesDisagree(half.fromHz, half.toHz))
-  if (e.earlier.ratio > LIMITS.earlier && e.earlier.prominence > LIMITS.earlierProminence) {
+  if (
+    e.earlier.ratio > LIMITS.earlier &&
+    e.earlier.prominence > LIMITS.earlierProminence
+  ) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(e.earlier.excessSamples)) }
+  }
+  if (
+    e.support.share < LIMITS.support ||
+    (e.support.share < LIMITS.supportTilted && e.support.tiltDb > LIMITS.tiltDb)
+  ) {
+    yield both(say.loudElsewhere())
   }
   if (e.commonHz < LIMITS.commonHz) yield both(say.narrow(e.middleHz))
   if (e.score < LIMITS.scoreUnsure || e.prominence < LIMITS.prominenceUnsure) yield both(say.faint())
