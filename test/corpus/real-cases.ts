@@ -1,10 +1,10 @@
 import type { CorpusCase } from './case.js'
+import { directOverLaterDb, isKnowable, octavesAbove, type PathFacts } from './knowable.js'
 import { gaussian, random } from './random.js'
 import { FULL_BAND, LOW_ONLY, RECORDING_RATE_HZ, recording } from './recordings.js'
 import * as responses from './responses.js'
 import { room } from './room.js'
 import { complexTransform, powerOfTwoAtLeast, through } from './spectrum.js'
-import { directOverLaterDb, isKnowable, octavesAbove, type PathFacts } from './knowable.js'
 
 const RATE = RECORDING_RATE_HZ
 const SECONDS = 8
@@ -58,7 +58,24 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
   const bleedDb = options.still ? -200 : between(-30, -10)
   const noiseDb = -between(20, 60)
   const loud = rms(heard)
-  if (process.env['DBG']) console.log(bleedName, 'bleedDb', bleedDb, 'noise', noiseDb, 'strongest', strongestDb, 'tail', tailDb, 'drive', drive, 'squeeze', squeeze, 'facts rms', rms(dry), loud)
+  console.log(
+    bleedName,
+    'bleedDb',
+    bleedDb,
+    'noise',
+    noiseDb,
+    'strongest',
+    strongestDb,
+    'tail',
+    tailDb,
+    'drive',
+    drive,
+    'squeeze',
+    squeeze,
+    'facts rms',
+    rms(dry),
+    loud,
+  )
   const bled = scaled(bleed, (loud / rms(bleed)) * 10 ** (bleedDb / 20))
   const volume = 10 ** (between(-18, 6) / 20)
   const source = noisy(add(heard, bled), noiseDb, `${seed} source`).map(v => v * sign * volume)

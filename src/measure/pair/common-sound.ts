@@ -38,50 +38,66 @@ const LOWEST_HZ = 25
 /** Bins this far under the strongest (power) hold rounding, not sound: -130 dB. */
 const DYNAMIC_RANGE = 1e-13
 
-/**
- * Coherence from spectra smoothed over frequency. Estimated coherence of unrelated tracks is 1/K on average for K independent
- * values (Carter 1987): that is taken off, `(g - 1/K) / (1 - 1/K)`, not under 0. Bins under 25 Hz count as nothing shared.
- */
-export const commonSound = (sums: PairSums, options: CommonSoundOptions): CommonSound => {
+/** What does not depend on the lag at which the phases are straightened. */
+export interface SoundFrame {
+  readonly sums: PairSums
+  readonly half: Int32Array
+  readonly degrees: Float64Array
+  readonly level: Float64Array
+  /** Product of both smoothed auto-spectra; 0 in bins that count as nothing shared. */
+  readonly product: Float64Array
+  readonly selective: boolean
+}
+
+/** The smoothing and the levels of a pair; bins under 25 Hz count as nothing shared. */
+export const soundFrame = (sums: PairSums, options: Omit<CommonSoundOptions, 'aroundLag'>): SoundFrame => {
   const bins = sums.first.length
+  const minHalf = options.minHalf ?? 1
   const half = new Int32Array(bins)
   const degrees = new Float64Array(bins)
   const binHz = sums.sampleRateHz / sums.fftSize
   for (let k = 0; k < bins; k++) {
     const frames = sums.independent[registerOf(k * binHz)]!
     const wanted = Math.ceil(((options.degrees / frames) * BINS_PER_VALUE - 1) / 2)
-    half[k] = Math.min(Math.max(options.minHalf ?? 1, wanted), options.maxHalf, Math.max(1, k >> 1))
+    half[k] = Math.min(Math.max(minHalf, wanted), options.maxHalf, Math.max(1, k >> 1))
     degrees[k] = Math.max(1.0001, (frames * (2 * half[k]! + 1)) / BINS_PER_VALUE)
   }
-  const cross = turnedBy(sums.cross, options.aroundLag, sums.fftSize)
-  const smooth = runningMean(cross, half, 2)
   const first = runningMean(sums.first, half)
   const second = runningMean(sums.second, half)
   const floorFirst = DYNAMIC_RANGE * largest(first)
   const floorSecond = DYNAMIC_RANGE * largest(second)
   const level = new Float64Array(bins)
-  const gammaSquared = new Float64Array(bins)
+  const product = new Float64Array(bins)
   const lowest = Math.max(2, Math.ceil(LOWEST_HZ / binHz))
   for (let k = 0; k < bins; k++) {
-    const product = first[k]! * second[k]!
-    level[k] = Math.sqrt(product)
-    if (k < lowest || first[k]! <= floorFirst || second[k]! <= floorSecond) continue
+    level[k] = Math.sqrt(first[k]! * second[k]!)
+    if (k >= lowest && first[k]! > floorFirst && second[k]! > floorSecond) product[k] = first[k]! * second[k]!
+  }
+  return { sums, half, degrees, level, product, selective: minHalf > 1 }
+}
+
+/**
+ * Coherence from spectra smoothed over frequency. Estimated coherence of unrelated tracks is 1/K on average for K independent
+ * values (Carter 1987): that is taken off, `(g - 1/K) / (1 - 1/K)`, not under 0.
+ */
+export const commonSoundIn = (frame: SoundFrame, aroundLag: number): CommonSound => {
+  const { sums, half, degrees, level, product, selective } = frame
+  const cross = turnedBy(sums.cross, aroundLag, sums.fftSize)
+  const smooth = runningMean(cross, half, 2)
+  const gammaSquared = new Float64Array(level.length)
+  for (let k = 0; k < level.length; k++) {
+    if (!(product[k]! > 0)) continue
     const re = smooth[2 * k]!
     const im = smooth[2 * k + 1]!
     const chance = 1 / degrees[k]!
-    gammaSquared[k] = Math.min(1, Math.max(0, ((re * re + im * im) / product - chance) / (1 - chance)))
+    gammaSquared[k] = Math.min(1, Math.max(0, ((re * re + im * im) / product[k]! - chance) / (1 - chance)))
   }
-  return {
-    cross,
-    smooth,
-    level,
-    gammaSquared,
-    degrees,
-    half,
-    aroundLag: options.aroundLag,
-    selective: (options.minHalf ?? 1) > 1,
-  }
+  return { cross, smooth, level, gammaSquared, degrees, half, aroundLag, selective }
 }
+
+/** Both in one. */
+export const commonSound = (sums: PairSums, options: CommonSoundOptions): CommonSound =>
+  commonSoundIn(soundFrame(sums, options), options.aroundLag)
 
 const largest = (values: Float64Array): number => {
   let most = 0

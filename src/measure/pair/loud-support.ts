@@ -42,7 +42,8 @@ interface Octave {
 export const loudSupport = (sums: PairSums, arrival: Arrival, low: number, high: number): LoudSupport => {
   const octaves = energiesOf(sums)
   const shared = octaves.map(o => o.common / Math.sqrt(o.first * o.second))
-  const loudest = (part: 'first' | 'second'): number => Math.max(...octaves.map((o, i) => o[part] * shared[i]!))
+  const loudest = (part: 'first' | 'second'): number =>
+    Math.max(...octaves.map((o, i) => o[part] * shared[i]!))
   const [most1, most2] = [loudest('first'), loudest('second')]
   let share = 0
   let energy = 0

@@ -25,8 +25,8 @@ export interface OctaveCurve {
 
 /** What counts. */
 export interface OctaveWish {
-  /** Bins of an octave count by `|S|` to this power: 1 = its partials alone. */
-  readonly power: number
+  /** Bins of an octave count by `|S|` to this power: with 1 its partials alone. */
+  readonly power: 0.5 | 1
   /** Only octaves within 15 dB of the loudest common one: what is fainter may be a bleed from end to end. */
   readonly loud: boolean
 }
@@ -95,7 +95,12 @@ export const octaveCurve = (
   }
 }
 
-const octaveSpectrum = (sums: PairSums, size: number, power: number, loud: boolean): Float64Array => {
+const octaveSpectrum = (
+  sums: PairSums,
+  size: number,
+  power: OctaveWish['power'],
+  loud: boolean,
+): Float64Array => {
   const octaves = octaveBands(sums.sampleRateHz, sums.fftSize)
     .filter(band => band.middleHz >= LOWEST_HZ)
     .map(band => ({ ...band, ...energiesOf(sums, band.from, band.to, power) }))
@@ -108,14 +113,15 @@ const octaveSpectrum = (sums: PairSums, size: number, power: number, loud: boole
     for (let k = from; k < to; k++) {
       const size = Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
       if (size === 0) continue
-      spectrum[2 * k] = sums.cross[2 * k]! * gain * size ** (power - 1)
-      spectrum[2 * k + 1] = sums.cross[2 * k + 1]! * gain * size ** (power - 1)
+      const factor = power === 1 ? gain : gain / Math.sqrt(size)
+      spectrum[2 * k] = sums.cross[2 * k]! * factor
+      spectrum[2 * k + 1] = sums.cross[2 * k + 1]! * factor
     }
   }
   return spectrum
 }
 
-const energiesOf = (sums: PairSums, from: number, to: number, power: number) => {
+const energiesOf = (sums: PairSums, from: number, to: number, power: OctaveWish['power']) => {
   let first = 0
   let second = 0
   let common = 0
@@ -125,7 +131,7 @@ const energiesOf = (sums: PairSums, from: number, to: number, power: number) => 
     first += sums.first[k]!
     second += sums.second[k]!
     common += size
-    weight += size ** power
+    weight += power === 1 ? size : Math.sqrt(size)
   }
   return { first, second, common, weight }
 }
@@ -136,7 +142,7 @@ export const octaveRival = (
   lagSamples: number,
   sign: 1 | -1,
   range: readonly [low: number, high: number],
-  power: number,
+  power: OctaveWish['power'],
 ): OctaveRival => {
   const [all, loud] = [false, true].map(
     only => octaveCurve(sums, lagSamples, sign, range, { power, loud: only }).rival,

@@ -9,7 +9,7 @@ import { type LoudSupport, loudSupport } from './loud-support.js'
 import { type OctaveRival, octaveCurve, octaveRival } from './octave-rivals.js'
 import { type Answer, loudAnswer } from './other-sound.js'
 import type { PairSums } from './pair-sums.js'
-import { type Peak, refinePeak, type SearchResult, searchLags } from './search.js'
+import { type Peak, refinePeak, type SearchResult, searchFrame, searchLags } from './search.js'
 
 /** Everything that two traces tell about their lag; plain numbers for the verdict to judge. */
 export interface PairEstimate {
@@ -75,10 +75,11 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
   const answer = answerOf(sums, Math.max(low, -range), Math.min(high, range), range)
   if (answer === null) return null
   const { best, found, arrival, minHalf } = answer
+  const frame = searchFrame(sums, minHalf)
   const peaks = found.peaks
     .filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
     .slice(0, 8)
-    .map(p => refinePeak(sums, p, minHalf))
+    .map(p => refinePeak(frame, p))
   const span = [Math.max(low, -range), Math.min(high, range)] as const
   const loudSound = octaveCurve(sums, arrival.lagSamples, best.sign, span, { power: 0.5, loud: false })
   const exact = whole === sums ? arrival : refineArrival(whole, arrival.lagSamples, best.sign, minHalf)
@@ -142,7 +143,7 @@ const answerOf = (sums: PairSums, low: number, high: number, range: number): Ans
   const inside = found.peaks.filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
   const best = inside[0]
   if (best === undefined) return null
-  const arrival = refineArrival(sums, refinePeak(sums, best).lagSamples, best.sign)
+  const arrival = refineArrival(sums, refinePeak(searchFrame(sums), best).lagSamples, best.sign)
   const first = {
     best,
     found: { ...found, peaks: inside },

@@ -1,6 +1,6 @@
 import { RealFft } from '../../signal/fft.js'
 import { hannOverlap } from '../spectra/frame-grid.js'
-import { type CommonSound, commonSound } from './common-sound.js'
+import { type CommonSound, commonSoundIn, type SoundFrame, soundFrame } from './common-sound.js'
 import { LagObjective } from './lag-objective.js'
 import type { PairSums } from './pair-sums.js'
 
@@ -43,9 +43,10 @@ export const searchLags = (sums: PairSums, rangeSamples: number): SearchResult =
   const middle = (length - 1) / 2
   const curve = new Float64Array(length)
   const whole = new Float64Array(length)
+  const frame = searchFrame(sums)
   for (let z = -zones; z <= zones; z++) {
     const centre = z * zone
-    const sound = commonSound(sums, { aroundLag: centre, degrees: DEGREES, maxHalf: MAX_HALF })
+    const sound = commonSoundIn(frame, centre)
     const weighted = scot(sound)
     let total = 0
     for (let k = 0; k < sound.gammaSquared.length; k++) total += Math.sqrt(sound.gammaSquared[k]!)
@@ -100,15 +101,14 @@ export const peaksOf = (curve: Float64Array, whole: Float64Array, middle: number
   return peaks.sort((a, b) => b.mass - a.mass).slice(0, KEPT)
 }
 
+/** How the search smooths; for `refinePeak`. */
+export const searchFrame = (sums: PairSums, minHalf = 1): SoundFrame =>
+  soundFrame(sums, { degrees: DEGREES, maxHalf: MAX_HALF, minHalf })
+
 /** The peak on the continuous function, from a half-frame grid position. */
-export const refinePeak = (sums: PairSums, peak: Peak, minHalf = 1): Peak => {
-  const sound = commonSound(sums, {
-    aroundLag: peak.lagSamples,
-    degrees: DEGREES,
-    maxHalf: MAX_HALF,
-    minHalf,
-  })
-  const objective = new LagObjective(scot(sound), sums.fftSize)
+export const refinePeak = (frame: SoundFrame, peak: Peak): Peak => {
+  const sound = commonSoundIn(frame, peak.lagSamples)
+  const objective = new LagObjective(scot(sound), frame.sums.fftSize)
   const left = objective.top(-0.75, 0.75, peak.sign)
   return { ...peak, lagSamples: peak.lagSamples + left }
 }

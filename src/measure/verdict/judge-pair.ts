@@ -36,7 +36,8 @@ const LIMITS = {
   /** … and over the best in the loud sound alone: less, and it is a bleed. */
   rivalLoudness: 0.6,
   /** A rival that only the loud sound sees: of all octaves, and of the partials alone. */
-  octaveRival: 0.85,
+  octaveRival: 0.8,
+  octaveRivalOfPartials: 0.7,
   partialsRival: 0.95,
   /** Either half of the common band must reach this part of its own best at the lag. */
   half: 0.6,
@@ -115,18 +116,18 @@ function* rivals(e: PairEstimate, ms: (samples: number) => number): Generator<Do
   const best = e.peaks[0]
   for (const [i, rival] of e.peaks.entries()) {
     if (i === 0 || best === undefined || rival.mass < LIMITS.rival * best.mass) continue
-    // As near as that and of the same sign it makes no difference to anybody.
+    // Nearer than what the path's own octaves differ by, and of the same sign, it makes no difference to anybody.
     const away = rival.lagSamples - best.lagSamples
-    if (rival.sign === best.sign && Math.abs(ms(away)) < LIMITS.sameMs) continue
+    const isSame = Math.abs(away) < e.spreadSamples && Math.abs(ms(away)) < LIMITS.sameMs
+    if (rival.sign === best.sign && isSame) continue
     // A rival in which hardly any of the loud sound lines up is a bleed, which has a lag of its own.
     if (e.peaksLoudness[i]! < LIMITS.rivalLoudness) continue
     yield doubt(ms(away), rival.sign === best.sign)
   }
-  for (const [rival, limit] of [
-    [e.octaveRival, LIMITS.octaveRival],
-    [e.partialsRival, LIMITS.partialsRival],
-  ] as const) {
-    if (rival.ratio > limit) yield doubt(ms(rival.excessSamples), rival.sign === 1)
+  const { octaveRival: loud, partialsRival: partials } = e
+  if (loud.ratio > LIMITS.octaveRival) yield doubt(ms(loud.excessSamples), loud.sign === 1)
+  else if (partials.ratio > LIMITS.partialsRival && loud.ratio > LIMITS.octaveRivalOfPartials) {
+    yield doubt(ms(partials.excessSamples), partials.sign === 1)
   }
 }
 
@@ -145,10 +146,7 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   yield* rivals(e, ms)
   const half = e.halves.find(h => h.agreement < LIMITS.half && h.energyShare > LIMITS.halfEnergy)
   if (half !== undefined) yield both(say.halvesDisagree(half.fromHz, half.toHz))
-  if (
-    e.earlier.ratio > LIMITS.earlier &&
-    e.earlier.prominence > LIMITS.earlierProminence
-  ) {
+  if (e.earlier.ratio > LIMITS.earlier && e.earlier.prominence > LIMITS.earlierProminence) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(e.earlier.excessSamples)) }
   }
   if (
