@@ -37,7 +37,6 @@ export interface PairEstimate {
   readonly peaksLoudness: readonly number[]
   readonly halves: readonly HalfBand[]
   readonly earlier: EarlierSound
-  readonly earlierLoudness: number
   readonly loud: LoudOpinion
   /** How the loud octaves line up at the arrival. */
   readonly octaves: readonly OctaveAgreement[]
@@ -122,7 +121,6 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
     peaksLoudness: peaks.map(p => loudnessAt(p.lagSamples - arrival.lagSamples)),
     halves: halfBands(sums, arrival, best.sign, Math.min(4 * cycle, 0.004 * sums.sampleRateHz)),
     earlier,
-    earlierLoudness: loudnessAt(earlier.excessSamples),
     support: loudSupport(sums, arrival, ...span),
     octaveRival: octaveRival(sums, arrival.lagSamples, best.sign, span, 0.5),
     partialsRival: octaveRival(sums, arrival.lagSamples, best.sign, span, 1),

@@ -46,6 +46,8 @@ const LIMITS = {
   /** Sound before the arrival in the response from reference to source. */
   earlier: 0.42,
   earlierProminence: 8,
+  /** … that is there in the loud octaves too: direct sounds reach 0.45 and more there, bleeds under 0.25. */
+  earlierLoud: 0.33,
   /** Loud octaves that line up elsewhere so many times better. */
   loud: 2,
   loudBass: 1.25,
@@ -146,8 +148,13 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   yield* rivals(e, ms)
   const half = e.halves.find(h => h.agreement < LIMITS.half && h.energyShare > LIMITS.halfEnergy)
   if (half !== undefined) yield both(say.halvesDisagree(half.fromHz, half.toHz))
-  if (e.earlier.ratio > LIMITS.earlier && e.earlier.prominence > LIMITS.earlierProminence) {
-    yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(e.earlier.excessSamples)) }
+  const { earlier } = e
+  if (
+    earlier.ratio > LIMITS.earlier &&
+    earlier.prominence > LIMITS.earlierProminence &&
+    earlier.loudRatio > LIMITS.earlierLoud
+  ) {
+    yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(earlier.excessSamples)) }
   }
   if (
     e.support.share < LIMITS.support ||
