@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 import type { Arrival } from './arrival.js'
 import type { CommonSound } from './common-sound.js'
 import { octaveBands } from './octaves.js'
@@ -93,7 +94,8 @@ const loudRatio = (
 ): number => {
   const octaves = octaveBands(sums.sampleRateHz, sums.fftSize).map(band => {
     let common = 0
-    for (let k = band.from; k < band.to; k++) common += Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
+    for (let k = band.from; k < band.to; k++)
+      common += portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
     return { ...band, common }
   })
   const loudest = Math.max(0, ...octaves.map(o => o.common))
@@ -116,7 +118,7 @@ const loudRatio = (
     let most = 0
     for (let i = middle - WIDER; i <= middle + WIDER; i++) {
       const index = ((i % fft.size) + fft.size) % fft.size
-      most = Math.max(most, Math.hypot(real[index]!, imaginary[index]!))
+      most = Math.max(most, portable.hypot(real[index]!, imaginary[index]!))
     }
     return most
   }

@@ -1,3 +1,4 @@
+import * as portable from '../../terms/portable.js'
 import { hannOverlap } from '../spectra/frame-grid.js'
 import type { Arrival } from './arrival.js'
 import { octaveBands } from './octaves.js'
@@ -53,7 +54,7 @@ export const loudSupport = (sums: PairSums, arrival: Arrival, low: number, high:
     if (!(louder > LOUD)) return
     const weight = Math.sqrt((octave.first / most1) * (octave.second / most2)) * shared[i]!
     share += weight * supportOf(sums, octave, arrival.lagSamples, low, high)
-    gain += weight * 10 * Math.log10(octave.second / octave.first)
+    gain += weight * 10 * portable.log10(octave.second / octave.first)
     energy += weight
   })
   if (energy === 0) return { share: 0, tiltDb: 0 }
@@ -68,7 +69,7 @@ const energiesOf = (sums: PairSums): Octave[] =>
     for (let k = band.from; k < band.to; k++) {
       first += sums.first[k]!
       second += sums.second[k]!
-      common += Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
+      common += portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
     }
     return first > 0 && second > 0 ? [{ ...band, first, second, common }] : []
   })
@@ -81,7 +82,7 @@ const votedGainDb = ({ sound }: Arrival, octaves: readonly Octave[]): number => 
     let own = 0
     for (let k = from; k < to; k++) own += Math.sqrt(sound.gammaSquared[k]!)
     votes += own
-    gain += own * 10 * Math.log10(second / first)
+    gain += own * 10 * portable.log10(second / first)
   }
   return votes > 0 ? gain / votes : 0
 }
@@ -107,7 +108,7 @@ const supportOf = (sums: PairSums, octave: Octave, centre: number, low: number, 
     let sum = 0
     for (let m = 0; m <= BINS; m++) {
       const angle = (2 * Math.PI * m * lag) / fftSize
-      sum += re[m]! * Math.cos(angle) - im[m]! * Math.sin(angle)
+      sum += re[m]! * portable.cos(angle) - im[m]! * portable.sin(angle)
     }
     return Math.sqrt(Math.max(0, sum)) / Math.max(LEAST_OVERLAP, hannOverlap(lag / windowLength))
   }

@@ -1,4 +1,5 @@
 import { RealFft } from '../../signal/fft.js'
+import * as portable from '../../terms/portable.js'
 import { hannOverlap } from '../spectra/frame-grid.js'
 import { octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
@@ -111,7 +112,7 @@ const octaveSpectrum = (
     // Squared coherence of the octave: one that holds noise says next to nothing.
     const gain = (common * common) / (first * second * weight)
     for (let k = from; k < to; k++) {
-      const size = Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
+      const size = portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
       if (size === 0) continue
       const factor = power === 1 ? gain : gain / Math.sqrt(size)
       spectrum[2 * k] = sums.cross[2 * k]! * factor
@@ -127,7 +128,7 @@ const energiesOf = (sums: PairSums, from: number, to: number, power: OctaveWish[
   let common = 0
   let weight = 0
   for (let k = from; k < to; k++) {
-    const size = Math.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
+    const size = portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
     first += sums.first[k]!
     second += sums.second[k]!
     common += size
