@@ -130,7 +130,7 @@ const relationsAtRate = async (
 ): Promise<readonly Relation[]> => {
   const stamps = members.map(i => files[i]!.facts.stampSamples)
   const stamped = stamps.every(stamp => stamp !== null)
-  const earliest = stamped ? Math.min(...stamps.map(stamp => stamp ?? 0)) : 0
+  const earliest = stamped ? Math.min(...stamps) : 0
   const startFrames = stamps.map(stamp => (stamped ? (stamp ?? 0) - earliest : 0))
   const passage = passageToCompare(
     members.map((i, n) => ({
