@@ -23,6 +23,13 @@ export const complexTransform = (input: Float64Array): Float64Array => {
   return out
 }
 
+/** Inverse of it, divided by the number of points. */
+export const inverseComplexTransform = (input: Float64Array): Float64Array => {
+  const out = new Float64Array(input.length)
+  transformOf(input.length / 2).inverseTransform(out, input)
+  return out
+}
+
 /**
  * A signal through a response given by its value at every frequency: circular over the next power of two after `padding`
  * frames of silence, so that nothing wraps as long as the response is shorter than that.

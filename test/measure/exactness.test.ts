@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { measureNoise } from '../../bench/measuring-exactness.js'
+import { exactnessOf, type NoiseTrial, noiseTrial } from '../../bench/measuring/noise-trials.js'
 import { noisePair } from '../corpus/noise-pair.js'
 
 // The Cramér–Rao bound (Knapp & Carter 1976, from memory): sigma = sqrt(3 / (pi^2 N q)), q = rho^2 / (1 + 2 rho); computed values.
@@ -24,7 +24,10 @@ test.each([
 ])(
   '%i s at %i dB: near the bound, without bias, and the stated error is true',
   async (seconds, snrDb, trials, limit) => {
-    const e = await measureNoise(trials, seconds, snrDb, 'white', 'test')
+    const kind = { shape: 'white', seconds, snrDb } as const
+    const done: NoiseTrial[] = []
+    for (let trial = 0; trial < trials; trial++) done.push(await noiseTrial(kind, trial, 'test'))
+    const e = exactnessOf(done)
     expect(e.trials).toBe(trials)
     expect(e.outliers).toBe(0)
     const scatter = 3 / Math.sqrt(2 * trials)
