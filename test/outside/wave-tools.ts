@@ -20,7 +20,7 @@ const present: Readonly<Record<Tool, boolean>> = {
 }
 
 /** Defines a test that needs a tool: a failure in CI where the tool is missing, else left out with a word. */
-export const testWith = (tool: Tool, name: string, check: () => void): void => {
+export const testWith = (tool: Tool, name: string, check: () => void | Promise<void>): void => {
   if (present[tool]) {
     test(`${tool}: ${name}`, check)
   } else if (process.env['CI'] === undefined) {
@@ -43,8 +43,8 @@ export const talk = (command: string, args: readonly string[]): string => {
   return stdout + stderr
 }
 
-export const runPython = (script: string, args: readonly string[]): Buffer =>
-  run(python!, ['-W', 'error', '-c', script, ...args])
+export const runPython = (script: string, args: readonly string[], input?: string): Buffer =>
+  run(python!, ['-W', 'error', '-c', script, ...args], input === undefined ? undefined : Buffer.from(input))
 
 /** Noise on the grid of `bits` bits, as 32-bit integers with the bits at the top; both ends of the range are in it. */
 export const noise = (count: number, bits: number): Int32Array => {

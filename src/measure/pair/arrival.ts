@@ -20,10 +20,22 @@ export interface Arrival {
 
 const DEGREES = 160
 const MAX_HALF = 96
-/** The search leaves less than this to be refined, frames. */
+/** The search leaves at least this to be refined, frames; with narrow-band sound more, see `reachOf`. */
 const REACH = 0.75
-/** Bins whose coherence is not above what chance gives in 1 of 100 of them do not count. */
+const ROUNDS = 5
+/** The coherence is taken afresh where the lag has moved more than this, frames: phases must be straight before they are smoothed. */
+const STRAIGHT = 0.02
+/** Rounds end early once the lag moves less than this, frames. */
+const SETTLED = 1e-5
+/**
+ * A bin counts where its coherence is above what chance gives in one of a million bins; or in one of a hundred, if the wider band around it
+ * is above what chance gives in one of ten thousand. One of a hundred alone is too many: among 4,000 bins of noise 40 pass, and those in the
+ * treble, whose phase moves most with the lag, then outweigh a common sound that lives in a hundred bins of bass.
+ */
+const CHANCE_ALONE = 1e-6
 const CHANCE = 0.01
+const CHANCE_WIDE = 1e-4
+const WIDE = { degrees: 1600, maxHalf: 192 }
 /** Never trust a bin beyond this: signal 30 dB over its noise. */
 const QUALITY_CAP = 1000
 
@@ -32,39 +44,91 @@ const QUALITY_CAP = 1000
  * `1 / (2 K q)`; the path's own phase (reflections, loudspeaker) adds `s²`, estimated from what the phases scatter more than
  * their noise explains. Weight = 1 / (sum of both). For a plain delay s = 0 and the weights are those that reach the
  * Cramér–Rao bound (Knapp & Carter 1976, from memory); for a real path every coherent bin counts nearly alike.
+ * Lag, scatter and weights depend on each other, so they are found in turn.
  */
 export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, minHalf = 1): Arrival => {
-  const reach = REACH
   let lag = nearLag
-  let sound = commonSound(sums, { aroundLag: lag, degrees: DEGREES, maxHalf: MAX_HALF, minHalf })
-  let quality = qualities(sound)
+  let { sound, quality } = heard(sums, lag, minHalf)
   let phaseSpread = 0
-  let weights = quality
-  for (let round = 0; round < 3; round++) {
-    const objective = new LagObjective(weighted(sound, weights), sums.fftSize)
-    const left = objective.top(-reach, reach, sign)
-    const moved = Math.abs(lag + left - sound.aroundLag)
-    lag = sound.aroundLag + left
-    if (moved > 0.25 && round === 0) {
-      sound = commonSound(sums, { aroundLag: lag, degrees: DEGREES, maxHalf: MAX_HALF, minHalf })
-      quality = qualities(sound)
-    }
+  const weightsNow = (): Float64Array => {
     phaseSpread = ownPhase(sound, quality, lag - sound.aroundLag, sign, sums.fftSize)
-    weights = quality.map((q, k) => q / (1 + 2 * sound.degrees[k]! * q * phaseSpread * phaseSpread))
+    return quality.map((q, k) => q / (1 + 2 * sound.degrees[k]! * q * phaseSpread * phaseSpread))
+  }
+  let weights = weightsNow()
+  for (let round = 0; round < ROUNDS; round++) {
+    const objective = new LagObjective(weighted(sound, weights), sums.fftSize)
+    const before = lag
+    lag =
+      sound.aroundLag + objective.nearTop(lag - sound.aroundLag, reachOf(weights, sums.fftSize), REACH, sign)
+    if (Math.abs(lag - sound.aroundLag) > STRAIGHT) ({ sound, quality } = heard(sums, lag, minHalf))
+    weights = weightsNow()
+    if (Math.abs(lag - before) < SETTLED) break
   }
   const objective = new LagObjective(weighted(sound, weights), sums.fftSize)
-  lag = sound.aroundLag + objective.top(-reach, reach, sign)
+  const left = lag - sound.aroundLag
+  lag = sound.aroundLag + objective.top(left - REACH, left + REACH, sign)
   return { lagSamples: lag, ...errors(sums, quality, weights), phaseSpread, weights, sound }
 }
 
-const qualities = (sound: CommonSound): Float64Array =>
-  sound.gammaSquared.map((g, k) => {
-    const degrees = sound.degrees[k]!
-    // Back to the estimate with its bias, whose chance distribution is (1 - t)^(K - 1) (Carter 1987).
-    const raw = g + (1 - g) / degrees
-    const chance = 1 - portable.exp(portable.log(CHANCE) / Math.max(0.1, degrees - 1))
-    return raw > chance ? Math.min(QUALITY_CAP, g / Math.max(1e-12, 1 - g)) : 0
+const heard = (
+  sums: PairSums,
+  aroundLag: number,
+  minHalf: number,
+): { sound: CommonSound; quality: Float64Array } => {
+  const sound = commonSound(sums, { aroundLag, degrees: DEGREES, maxHalf: MAX_HALF, minHalf })
+  return { sound, quality: qualities(sound, commonSound(sums, { aroundLag, ...WIDE, minHalf })) }
+}
+
+// A third of a cycle of the weights' rms frequency: nearer than the next top of either sign.
+const reachOf = (weights: Float64Array, fftSize: number): number => {
+  let sum = 0
+  let square = 0
+  weights.forEach((w, k) => {
+    sum += w
+    square += w * k * k
   })
+  return Math.max(REACH, square > 0 ? fftSize / (3 * Math.sqrt(square / sum)) : 0)
+}
+
+const qualities = (sound: CommonSound, wide: CommonSound): Float64Array => {
+  const chance = new ChanceLimits(sound)
+  const chanceWide = new ChanceLimits(wide)
+  return sound.gammaSquared.map((g, k) => {
+    if (g === 0) return 0
+    const raw = chance.raw(k)
+    const counts =
+      raw > chance.limit(k, 0) || (raw > chance.limit(k, 1) && chanceWide.raw(k) > chanceWide.limit(k, 2))
+    return counts ? Math.min(QUALITY_CAP, g / Math.max(1e-12, 1 - g)) : 0
+  })
+}
+
+const LOG_PARTS = [CHANCE_ALONE, CHANCE, CHANCE_WIDE].map(part => portable.log(part))
+
+/** Coherence as it was estimated, and what chance exceeds in a part of the bins. Limits are kept while K is the same from bin to bin. */
+class ChanceLimits {
+  readonly #sound: CommonSound
+  readonly #kept = LOG_PARTS.map(() => 0)
+  readonly #keptDegrees = LOG_PARTS.map(() => 0)
+
+  constructor(sound: CommonSound) {
+    this.#sound = sound
+  }
+
+  raw(k: number): number {
+    const g = this.#sound.gammaSquared[k]!
+    return g + (1 - g) / this.#sound.degrees[k]!
+  }
+
+  // The chance distribution of the raw estimate is (1 - t)^(K - 1) (Carter 1987).
+  limit(k: number, part: 0 | 1 | 2): number {
+    const degrees = this.#sound.degrees[k]!
+    if (this.#keptDegrees[part] !== degrees) {
+      this.#keptDegrees[part] = degrees
+      this.#kept[part] = 1 - portable.exp(LOG_PARTS[part]! / Math.max(0.1, degrees - 1))
+    }
+    return this.#kept[part]!
+  }
+}
 
 /** Cross-spectrum with its smoothed size divided out and the weights put on. */
 export const weighted = (sound: CommonSound, weights: Float64Array): Float64Array => {

@@ -81,4 +81,24 @@ export class LagObjective {
     }
     return lag
   }
+
+  /**
+   * The highest top within `reach` of `near`, exactly. Looked for at every `spacing` frames or closer (at most 32 places to either side),
+   * then by `top`.
+   */
+  nearTop(near: number, reach: number, spacing: number, sign: 1 | -1): number {
+    const places = Math.min(32, Math.ceil(reach / spacing))
+    const step = reach / places
+    let best = near
+    let most = sign * this.at(near).value
+    for (let i = -places; i <= places; i++) {
+      if (i === 0) continue
+      const value = sign * this.at(near + i * step).value
+      if (value > most) {
+        most = value
+        best = near + i * step
+      }
+    }
+    return this.top(best - step, best + step, sign)
+  }
 }

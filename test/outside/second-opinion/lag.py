@@ -1,0 +1,210 @@
+"""Lag and polarity of one recording against another, written a second time from the formulas of docs/measuring.md with NumPy and SciPy.
+
+Usage: lag.py < lines, each "REFERENCE.wav SOURCE.wav SEARCH_SECONDS"; one line of JSON comes back for each.
+Symbols as there: S auto- and cross-spectra, g2 coherence, K independent values, q quality, s the path's own phase, J the objective.
+"""
+
+import json
+import sys
+
+import numpy as np
+from scipy import fft, optimize, signal
+from scipy.io import wavfile
+
+CHANCE, CHANCE_WIDE, CHANCE_ALONE = 1e-2, 1e-4, 1e-6
+
+
+def mono(name):
+    rate, sound = wavfile.read(name)
+    if sound.dtype.kind == "i":
+        sound = sound / -float(np.iinfo(sound.dtype).min)
+    return rate, np.asarray(sound, dtype=np.float64)
+
+
+def next_power(frames):
+    return max(256, int(2 ** np.ceil(np.log2(frames))))
+
+
+def hann_overlap(x):
+    return ((1 - x) * (2 + np.cos(2 * np.pi * x)) / 3 + np.sin(2 * np.pi * x) / (2 * np.pi)) if x < 1 else 0.0
+
+
+def running_mean(values, half):
+    """Mean over the bins k - half[k] ... k + half[k], cut at both ends."""
+    total = np.concatenate([[0], np.cumsum(values)])
+    k = np.arange(len(values))
+    low, high = np.maximum(0, k - half), np.minimum(len(values), k + half + 1)
+    return (total[high] - total[low]) / (high - low)
+
+
+def rough_lag(x, y, rate, search):
+    """Whole frames, from spectra whitened and weighted by |g|."""
+    size = next_power(max(0.34, search / 0.22) * rate)
+    shape = dict(fs=1.0, window="hann", nperseg=size, noverlap=size // 2, detrend=False)
+    longer = np.zeros(size)
+    x, y = (np.concatenate([longer, part, longer]) for part in (x, y))
+    _, sxy = signal.csd(x, y, **shape)
+    _, sxx = signal.welch(x, **shape)
+    _, syy = signal.welch(y, **shape)
+    half = np.full(len(sxx), 4)
+    cross, auto = running_mean(sxy, half), running_mean(sxx, half) * running_mean(syy, half)
+    chance = 1.5 / (9 * (len(x) / size))
+    g2 = np.clip((np.abs(cross) ** 2 / (auto + 1e-300) - chance) / (1 - chance), 0, 1)
+    g2[:2] = 0
+    curve = fft.irfft(sxy / (np.abs(sxy) + 1e-300) * np.sqrt(g2), 2 * size)
+    reach = 2 * int(search * rate)
+    lags = np.arange(-reach, reach + 1)
+    seen = np.array([max(0.2, hann_overlap(abs(lag) / 2 / size)) for lag in lags])
+    return int(np.floor(lags[np.argmax(np.abs(curve[lags]) / seen)] / 2 + 0.5))
+
+
+def frames_of(sound, width, hop):
+    """Frames that hang over both ends: the first ends one hop after the start."""
+    count = int(np.ceil(len(sound) / hop)) + width // hop - 1
+    first = (np.arange(count) + 1) * hop - width
+    line = np.concatenate([np.zeros(width), sound, np.zeros(2 * width)])
+    return line[(first + width)[:, None] + np.arange(width)], first
+
+
+def windowed(pieces):
+    """Hann frames without their mean, and the mean square of each."""
+    window = signal.get_window("hann", pieces.shape[1], fftbins=True)
+    mean = pieces @ window / window.sum()
+    level = ((pieces * window) ** 2).sum(1) / (0.375 * len(window)) - mean**2
+    return window * (pieces - mean[:, None]), level
+
+
+def gate(sound, rate, search):
+    """Mean square that a frame must exceed to vote: 45 dB under the loud ones of the first pass."""
+    size = next_power(max(0.34, search / 0.22) * rate)
+    levels = np.sort(windowed(frames_of(sound, size, size // 2)[0])[1])
+    return max(1e-14, 3e-5 * levels[int(0.95 * (len(levels) - 1))])
+
+
+class Sums:
+    """Averaged spectra of Hann frames, the second recording read ahead by `shift` frames."""
+
+    def __init__(self, x, y, rate, shift, gates):
+        self.size = size = next_power(0.17 * rate)
+        hop = size // 3
+        width = 3 * hop
+        start, end = max(0, -shift), min(len(x), len(y) - shift)
+
+        def spectra(sound, ahead):
+            # Only what both have: the rest counts as silence.
+            common = np.zeros(len(x))
+            common[start:end] = sound[start + ahead : end + ahead]
+            pieces, first = frames_of(common, width, hop)
+            framed, level = windowed(pieces)
+            return fft.rfft(framed, size, axis=1), level, first
+
+        (fx, lx, first), (fy, ly, _) = spectra(x, 0), spectra(y, shift)
+        played = [lx > gates[0], ly > gates[1]]
+        both = played[0] & played[1]
+        px, py = np.abs(fx) ** 2, np.abs(fy) ** 2
+        self.xx, self.yy = px[played[0]].sum(0), py[played[1]].sum(0)
+        self.xy = (np.conj(fx) * fy)[both].sum(0)
+        self.hz = np.arange(size // 2 + 1) * rate / size
+        # Independent frames, register by register, from those inside all files.
+        inside = both & (first >= max(0, -shift)) & (first + width <= min(len(x), len(y) - shift))
+        share = 1 / (1 + 2 * sum(hann_overlap(j / 3) ** 2 for j in (1, 2)))
+        self.frames = np.ones(len(self.hz))
+        for low, high in ((0, 250), (250, 2000), (2000, rate)):
+            band = (self.hz >= low) & (self.hz < high)
+            a = np.sqrt(px[inside][:, band].sum(1) * py[inside][:, band].sum(1))
+            if a.any():
+                self.frames[band] = max(1, a.sum() ** 2 / (a**2).sum() * share)
+
+    def turned(self, lag):
+        return self.xy * np.exp(2j * np.pi * np.arange(len(self.xy)) * lag / self.size)
+
+    def coherence(self, lag, values, most):
+        """g2 without its bias, K, smoothed cross-spectrum (turned by `lag`) and half width of the smoothing."""
+        k = np.arange(len(self.xy))
+        half = np.ceil((values / self.frames * 1.5 - 1) / 2).astype(int)
+        half = np.minimum(np.clip(half, 1, most), np.maximum(1, k // 2))
+        degrees = np.maximum(1.0001, self.frames * (2 * half + 1) / 1.5)
+        cross = running_mean(self.turned(lag), half)
+        xx, yy = running_mean(self.xx, half), running_mean(self.yy, half)
+        good = (self.hz >= 25) & (k >= 2) & (xx > 1e-13 * xx.max()) & (yy > 1e-13 * yy.max())
+        raw = np.abs(cross) ** 2 / np.where(good, xx * yy, np.inf)
+        return np.clip((raw - 1 / degrees) / (1 - 1 / degrees), 0, 1), degrees, cross, half
+
+
+def passes(g2, degrees, part):
+    raw = g2 + (1 - g2) / degrees
+    return (g2 > 0) & (raw > 1 - part ** (1 / np.maximum(0.1, degrees - 1)))
+
+
+def refine(sums, near, sign):
+    """Lag, own phase and bound, found in turn."""
+    omega = 2 * np.pi * np.arange(len(sums.xy)) / sums.size
+    lag = near
+    for _ in range(8):
+        g2, degrees, cross, half = sums.coherence(lag, 160, 96)
+        wide, wide_degrees, _, _ = sums.coherence(lag, 1600, 192)
+        counts = passes(g2, degrees, CHANCE_ALONE) | (
+            passes(g2, degrees, CHANCE) & passes(wide, wide_degrees, CHANCE_WIDE)
+        )
+        q = np.where(counts, np.minimum(1000, g2 / np.maximum(1e-12, 1 - g2)), 0)
+        s = own_phase(sign * cross, q, degrees, half)
+        weights = q / (1 + 2 * degrees * q * s**2)
+        used = np.flatnonzero(weights)
+        unit = weights[used] * sign * sums.turned(lag)[used] / np.abs(cross[used])
+
+        def short(moved):
+            return -np.sum((unit * np.exp(1j * omega[used] * moved)).real)
+
+        rms_bin = np.sqrt(np.sum(weights * np.arange(len(weights)) ** 2) / weights.sum())
+        reach = max(0.75, sums.size / (3 * rms_bin))
+        places = np.linspace(-reach, reach, 33)
+        top = places[np.argmin([short(place) for place in places])]
+        step = places[1] - places[0]
+
+        def slope(moved):
+            return np.sum(omega[used] * (unit * np.exp(1j * omega[used] * moved)).imag)
+
+        moved = optimize.brentq(slope, top - step, top + step, xtol=1e-12)
+        lag += moved
+        if abs(moved) < 1e-6:
+            break
+    return lag
+
+
+def own_phase(cross, q, degrees, half):
+    """Root of what the squared phases of separate groups of bins are more than their noise."""
+    taken, k = [], 1
+    while k < len(q):
+        taken.append(k)
+        k += 2 * half[k] + 1
+    taken = np.array(taken)
+    variance = 1 / (2 * degrees[taken] * np.where(q[taken] > 0, q[taken], np.nan))
+    taken, variance = taken[variance <= 0.3], variance[variance <= 0.3]
+    if len(taken) < 4:
+        return 0.0
+    excess = np.sum(np.angle(cross[taken]) ** 2 - variance) - 2 * np.sqrt(2 * np.sum(variance**2))
+    return np.sqrt(max(0.0, excess / len(taken)))
+
+
+def first_guess(sums):
+    """Lag and sign by |g|-weighted, whitened spectra near the shift that was made."""
+    g2, _, cross, _ = sums.coherence(0.0, 64, 8)
+    curve = fft.irfft(np.sqrt(g2) * sums.xy / np.where(g2 > 0, np.abs(cross), np.inf), 4 * sums.size)
+    lags = np.arange(-400, 401)
+    top = lags[np.argmax(np.abs(curve[lags]))]
+    return top / 4, int(np.sign(curve[top]))
+
+
+def measure(reference, source, search):
+    rate, x = mono(reference)
+    _, y = mono(source)
+    shift = rough_lag(x, y, rate, search)
+    sums = Sums(x, y, rate, shift, [gate(x, rate, search), gate(y, rate, search)])
+    near, sign = first_guess(sums)
+    return {"lagSamples": shift + refine(sums, near, sign), "polarity": "normal" if sign > 0 else "inverted"}
+
+
+if __name__ == "__main__":
+    for line in sys.stdin:
+        reference, source, search = line.split()
+        print(json.dumps(measure(reference, source, float(search))))
