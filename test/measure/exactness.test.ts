@@ -1,6 +1,9 @@
-import { expect, test } from 'vitest'
+import { expect, test, vi } from 'vitest'
 import { exactnessOf, type NoiseTrial, noiseTrial } from '../../bench/measuring/noise-trials.js'
 import { noisePair } from '../corpus/noise-pair.js'
+
+// Twenty seconds of work; other programs on the machine may want theirs.
+vi.setConfig({ testTimeout: 300_000 })
 
 // The Cramér–Rao bound (Knapp & Carter 1976, from memory): sigma = sqrt(3 / (pi^2 N q)), q = rho^2 / (1 + 2 rho); computed values.
 test('the bound of the generator is that of the formula', () => {

@@ -1,7 +1,7 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterAll, beforeAll, expect } from 'vitest'
+import { afterAll, beforeAll, expect, vi } from 'vitest'
 import { measureTraces } from '../../src/measure/group/measure-traces.js'
 import { solveLags } from '../../src/measure/group/solve.js'
 import { sumSpectra } from '../../src/measure/spectra/sum-spectra.js'
@@ -21,6 +21,9 @@ import { runPython, testWith } from './wave-tools.js'
 const PAIRS = 20
 const SECONDS = 3
 const SEARCH_SECONDS = 0.04
+
+// About ten seconds of work; other programs on the machine may want theirs.
+vi.setConfig({ testTimeout: 300_000 })
 
 interface FilePair {
   readonly name: string
