@@ -1,5 +1,6 @@
 import { run as exactness } from './measuring-exactness.js'
 import { run as hard } from './measuring-hard.js'
+import { run as outside } from './measuring-outside.js'
 import { run as overTime } from './measuring-over-time.js'
 import { run as paths } from './measuring-paths.js'
 
@@ -11,6 +12,7 @@ export const run = async (): Promise<string> => {
     ['Real paths', paths],
     ['Hard cases', hard],
     ['Over time', overTime],
+    ['Beside a general-purpose library', outside],
   ] as const) {
     parts.push(`### ${title}\n\n${await table()}`)
   }
