@@ -16,6 +16,7 @@ import { handoffOf } from './report/handoff-of.js'
 import { pageOf } from './report/page-of.js'
 import type { Report } from './report/report.js'
 import { reportJson } from './report/write-report.js'
+import { SumwellError } from './terms/fault.js'
 import { asSumwellError } from './terms/internal.js'
 
 export type { Plan } from './decide/plan.js'
@@ -99,10 +100,12 @@ const withSong = async <Result>(
 ): Promise<Result> => {
   const progress = options.progress ?? silentProgress
   const signal = options.signal ?? new AbortController().signal
-  const [session] = await loadSongs([recipe], {
+  const { sessions, wrong } = await loadSongs([recipe], {
     allowOutside: options.allowOutside ?? false,
     ownFolders: false,
   })
+  if (wrong.length > 0) throw new SumwellError(wrong.flatMap(({ faults }) => faults))
+  const session = sessions[0]!
   const pool = openPool({
     jobs: options.jobs ?? availableParallelism(),
     signal,
@@ -111,7 +114,7 @@ const withSong = async <Result>(
     },
   })
   try {
-    return await work(session!, pool, progress, signal)
+    return await work(session, pool, progress, signal)
   } catch (error) {
     throw asSumwellError(error, `at work on ${recipe}`)
   } finally {

@@ -15,6 +15,7 @@ const program = programOf(tool().version, {
     (await import('./commands/render.js')).render(recipes, optionsOf(options)),
   report: async (folders, options) => (await import('./commands/report.js')).report(folders, options),
   verify: async (folders, options) => (await import('./commands/verify.js')).verify(folders, options),
+  merge: async (folder, options) => (await import('./commands/merge.js')).merge(folder, optionsOf(options)),
   slate: async (file, options) => (await import('./commands/slate.js')).slate(file, options),
   completion: async (shell, program) => (await import('./commands/completion.js')).completion(shell, program),
   selfcheck: async (folder, options) => (await import('./commands/selfcheck.js')).selfcheck(folder, options),

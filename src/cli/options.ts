@@ -1,3 +1,5 @@
+import type { Shard } from '../jobs/album/shard.js'
+
 /** Options as the command line leaves them: a switch that was not given is not there. All commands on recipes share them. */
 export interface GivenOptions {
   readonly json?: true
@@ -13,6 +15,10 @@ export interface GivenOptions {
   readonly prune?: true
   /** Of `render` only. */
   readonly archive?: true
+  /** Of `render` only: a folder; false with `--no-album`. */
+  readonly album?: string | boolean
+  /** Of `render` only. */
+  readonly shard?: Shard
   /** False with `--no-color`. */
   readonly color: boolean
 }
@@ -36,6 +42,10 @@ export interface Options {
   readonly prune: boolean
   /** The folder of delivery is packed into one file beside it. */
   readonly archive: boolean
+  /** Where the summary of several songs goes; `usual` = the folder that holds their recipes, and only where they are several. */
+  readonly album: { readonly folder: string } | 'usual' | 'none'
+  /** The part of the songs that is done; null = all. */
+  readonly shard: Shard | null
   readonly color: boolean
 }
 
@@ -49,5 +59,7 @@ export const optionsOf = (given: GivenOptions): Options => ({
   audio: given.audio ?? true,
   prune: given.prune ?? false,
   archive: given.archive ?? false,
+  album: typeof given.album === 'string' ? { folder: given.album } : given.album === false ? 'none' : 'usual',
+  shard: given.shard ?? null,
   color: given.color,
 })

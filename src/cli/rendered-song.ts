@@ -56,3 +56,5 @@ export const renderedSongFields = ({
     })),
   ),
 })
+
+export type RenderedSongFields = ReturnType<typeof renderedSongFields>

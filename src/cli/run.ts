@@ -84,7 +84,7 @@ const HEARD =
   'Stopping: work in hand is broken off and unfinished files are taken away. Once more ends at once.\n'
 
 const progressOn = (err: Terminal, quiet: boolean): VisibleProgress => {
-  if (quiet) return { ...silentProgress, hide: () => undefined }
+  if (quiet) return { ...silentProgress, hide: () => undefined, place: () => undefined }
   return err.isTerminal && process.env['TERM'] !== 'dumb' ? progressBar(err) : plainProgress(err)
 }
 

@@ -9,6 +9,7 @@ const actions: Actions = {
   render: nothing,
   report: nothing,
   verify: nothing,
+  merge: nothing,
   slate: nothing,
   completion: nothing,
   selfcheck: nothing,

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import { barLine, progressBar } from '../../src/cli/progress/bar.js'
 import { plainProgress } from '../../src/cli/progress/plain-lines.js'
+import { placeText, timeLeft } from '../../src/cli/progress/time-left.js'
 import type { Terminal } from '../../src/cli/terminal.js'
 import type { Stage } from '../../src/jobs/progress.js'
 
@@ -54,4 +55,21 @@ test('elsewhere there is a plain line per stage, without control characters', ()
   lines.stage({ song: 'Lantern Street', doing: 'rendering', audioSeconds: null })
   lines.end()
   expect(log.text).toBe('Lantern Street: measuring\nLantern Street: rendering\n')
+})
+
+test('of several songs the number and the time left are told, and a long song at the end is expected', () => {
+  let now = 0
+  const left = timeLeft([10, 10, 40], () => now)
+  expect(left(0)).toBeNull()
+  now = 30
+  expect(left(1)).toBe(150)
+  now = 60
+  expect(left(2)).toBe(120)
+  expect(placeText(null, 0)).toBe('')
+  expect(placeText({ number: 1, of: 3, secondsLeft: null }, 0)).toBe('1/3')
+  expect(placeText({ number: 3, of: 3, secondsLeft: 120 }, 0)).toBe('3/3, 2 min left')
+  expect(placeText({ number: 3, of: 3, secondsLeft: 120 }, 60)).toBe('3/3, 60 s left')
+  expect(placeText({ number: 3, of: 3, secondsLeft: 120 }, 500)).toBe('3/3, a moment left')
+  expect(placeText({ number: 3, of: 40, secondsLeft: 9000 }, 0)).toBe('3/40, 2 h 30 min left')
+  expect(barLine(stage, 100, 79, false, '3/40, 12 min left')).toContain('3/40, 12 min left  Lantern')
 })

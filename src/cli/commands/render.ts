@@ -10,6 +10,7 @@ import { visibleText } from '../../terms/visible-text.js'
 import type { Options } from '../options.js'
 import { renderedSongFields } from '../rendered-song.js'
 import { runCommand } from '../run.js'
+import { NO_ALBUM, writeAlbumOf } from './album.js'
 import { eachSong, warningsOf } from './songs.js'
 
 export const render = (recipes: readonly string[], options: Options): Promise<void> =>
@@ -31,28 +32,30 @@ const dryRun = (recipes: readonly string[], options: Options): Promise<void> =>
 
 const printStems = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
-    const { done, faults } = await eachSong(recipes, options, run, true, (session, pool) =>
+    const { done, ...rest } = await eachSong(recipes, options, run, true, (session, pool) =>
       renderSong(session, pool, run.progress, {
         ...options,
         signal: run.signal,
         madeAt: session.deliver.report.dated ? new Date().toISOString() : null,
       }).then(song => ({ ...song, archive: options.archive ? archiveFolder(song.plan.folder) : null })),
     )
+    const songs = done.map(song => ({ fields: renderedSongFields(song), warnings: song.report.warnings }))
+    const album = run.signal.aborted ? NO_ALBUM : writeAlbumOf(songs, rest, options, run)
     return {
-      songs: done.map(renderedSongFields),
+      songs: songs.map(({ fields }) => fields),
       text: ({ width, colour }) =>
-        done
+        `${done
           .map(
             song =>
               summaryText(song.report, { columns: width, colour, reportShown: shown(song.written.page) }) +
               beside(song),
           )
-          .join('\n'),
+          .join('\n')}${album.file === null ? '' : `\nAll songs: ${visibleText(shown(album.file))}\n`}`,
       warnings: done.flatMap(({ session, report }) =>
         warningsOf({ recipe: session.recipeShown, warnings: report.warnings }),
       ),
       warningsInText: true,
-      faults,
+      faults: [...rest.faults, ...album.faults],
     }
   })
 

@@ -14,6 +14,7 @@ export interface Actions {
   readonly render: OnRecipes
   readonly report: (folders: readonly string[], options: ReportOptions) => Promise<void>
   readonly verify: (folders: readonly string[], options: VerifyOptions) => Promise<void>
+  readonly merge: (folder: string, options: GivenOptions) => Promise<void>
   readonly slate: (file: string, options: SlateOptions) => Promise<void>
   readonly completion: (shell: Shell, program: Command) => Promise<void>
   readonly selfcheck: (folder: string, options: GivenOptions) => Promise<void>

@@ -5,7 +5,7 @@ import { jobsOf } from './values.js'
 /** The arguments and options that all commands on recipes share, and what is done with them. */
 export const recipesAndOptions = (command: Command, action: OnRecipes): void => {
   command
-    .argument('<recipe...>', 'one recipe file or several')
+    .argument('<recipe...>', 'recipe files, folders with recipes in them, or patterns')
     .optionsGroup('Common options:')
     .option('--json', 'one JSON document on stdout, and nothing else there')
     .option('--quiet', 'tell only what went wrong')

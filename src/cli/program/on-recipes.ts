@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import type { Actions } from './actions.js'
 import { colourOption, examples, recipesAndOptions } from './common.js'
-import { fileName, jobsOf } from './values.js'
+import { fileName, jobsOf, shardOf } from './values.js'
 
 /** The commands of every day: those that take one recipe or several. */
 export const addRecipeCommands = (program: Command, actions: Actions): void => {
@@ -64,10 +64,18 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     .option('--no-audio', 'leave the passages to listen to out of report.html')
     .option('--prune', 'remove stems of earlier renders that the recipe no longer makes')
     .option('--archive', 'also pack the folder of delivery into a zip file beside it')
+    .option(
+      '--album <folder>',
+      'where album.html and album.json go (default: where all recipes lie, if several)',
+    )
+    .option('--no-album', 'write no summary of several songs')
+    .option('--shard <i/n>', 'do only the i-th of n equal parts of the songs', shardOf)
   recipesAndOptions(render, actions.render)
   examples(render, [
     ['sumwell render song.yaml --dry-run', 'what would be done, and why'],
     ['sumwell render song.yaml', 'stems and report'],
     ['sumwell render song.yaml --strict', 'only if every verdict is sure'],
+    ['sumwell render songs', 'all recipes in a folder, with a summary: songs/album.html'],
+    ['sumwell render songs --shard 2/8', 'the second of eight machines; then: sumwell merge songs'],
   ])
 }

@@ -44,6 +44,22 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell report stems/* --no-audio', 'small pages, to send by mail'],
   ])
 
+  const merge = program
+    .command('merge')
+    .summary('join the summaries of shards to one album')
+    .description(
+      'Reads the summaries that "render --shard" left, sees that none is missing, and writes album.html and album.json beside them. ' +
+        'The exit status is the worst of the songs.',
+    )
+    .argument('<folder>', 'the folder in which the summaries lie')
+    .option('--json', 'one JSON document on stdout, and nothing else there')
+    .option('--quiet', 'tell only what went wrong')
+  colourOption(merge).action(actions.merge)
+  examples(merge, [
+    ['sumwell merge songs', 'when all shards are done'],
+    ['sumwell merge /srv/album --json', 'for the script that waits for them'],
+  ])
+
   const slate = program
     .command('slate')
     .summary('write a test signal to play once through all paths')

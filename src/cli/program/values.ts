@@ -1,4 +1,5 @@
 import { InvalidArgumentError, Option } from 'commander'
+import type { Shard } from '../../jobs/album/shard.js'
 
 const MOST_JOBS = 256
 
@@ -7,6 +8,15 @@ export const jobsOf = (text: string): number => {
   const jobs = Number(text)
   if (/^\d+$/.test(text) && jobs >= 1 && jobs <= MOST_JOBS) return jobs
   throw new InvalidArgumentError(`It takes a whole number from 1 to ${MOST_JOBS}.`)
+}
+
+const MOST_SHARDS = 100_000
+
+/** `--shard 2/8`. */
+export const shardOf = (text: string): Shard => {
+  const [, number = 0, of = 0] = (/^(\d+)\/(\d+)$/.exec(text) ?? []).map(Number)
+  if (number >= 1 && number <= of && of <= MOST_SHARDS) return { number, of }
+  throw new InvalidArgumentError('It takes a part and the number of parts, such as 2/8.')
 }
 
 /** A file name without a folder. */

@@ -2,6 +2,7 @@ import type { Stage } from '../../jobs/progress.js'
 import { visibleText } from '../../terms/visible-text.js'
 import type { Terminal } from '../terminal.js'
 import type { VisibleProgress } from './bar.js'
+import { placeText } from './time-left.js'
 
 const TELL_EVERY_MS = 10_000
 
@@ -10,6 +11,7 @@ export const plainProgress = (terminal: Terminal): VisibleProgress => {
   let stage: Stage | null = null
   let doneSeconds = 0
   let toldAt = 0
+  let before = ''
 
   const tell = (what: string) => {
     toldAt = performance.now()
@@ -19,7 +21,7 @@ export const plainProgress = (terminal: Terminal): VisibleProgress => {
     stage(next) {
       stage = next
       doneSeconds = 0
-      tell(`${next.song}: ${next.doing}`)
+      tell(`${before}${next.song}: ${next.doing}`)
     },
     advance(audioSeconds) {
       doneSeconds += audioSeconds
@@ -30,6 +32,9 @@ export const plainProgress = (terminal: Terminal): VisibleProgress => {
       stage = null
     },
     hide: () => undefined,
+    place(place) {
+      before = `${placeText(place, 0)}: `
+    },
   }
 }
 

@@ -11,26 +11,33 @@ export interface LoadSongs {
   readonly ownFolders: boolean
 }
 
+export interface LoadedSongs {
+  /** In the order of the recipes. */
+  readonly sessions: readonly Session[]
+  /** Recipes that are wrong, each with all its faults: their songs are left out. */
+  readonly wrong: readonly { readonly recipe: string; readonly faults: readonly Fault[] }[]
+}
+
 /**
- * The sessions of several recipes, in their order. Nothing is begun while any of them is wrong: throws one SumwellError with the
- * faults of all.
+ * The sessions of several recipes.
+ * @throws SumwellError RECIPE_FOLDER_TWICE: of two songs that would be in each other's way neither is the right one to leave out
  */
 export const loadSongs = async (
   recipes: readonly string[],
   { allowOutside, ownFolders }: LoadSongs,
-): Promise<readonly Session[]> => {
+): Promise<LoadedSongs> => {
   const sessions: Session[] = []
-  const faults: Fault[] = []
+  const wrong: { recipe: string; faults: readonly Fault[] }[] = []
   for (const recipe of recipes) {
     try {
       sessions.push(await loadSession(recipe, { allowOutside, probe: probeWave }))
     } catch (error) {
-      faults.push(...asSumwellError(error, `reading ${recipe}`).faults)
+      wrong.push({ recipe, faults: asSumwellError(error, `reading ${recipe}`).faults })
     }
   }
-  if (ownFolders) faults.push(...sharedFolders(sessions))
-  if (faults.length > 0) throw new SumwellError(faults)
-  return sessions
+  const shared = ownFolders ? sharedFolders(sessions) : []
+  if (shared.length > 0) throw new SumwellError([...wrong.flatMap(({ faults }) => faults), ...shared])
+  return { sessions, wrong }
 }
 
 /** Two songs in one folder would replace each other's report, and perhaps stems. */
