@@ -28,7 +28,8 @@ export default validate
 /** ajv joins lists of errors by copying, which takes seconds for a recipe with tens of thousands of faults: append instead. */
 const withLinearErrors = (code: string): string => {
   const joined = code.replace(/vErrors\.concat\((\w+\.errors)\)/g, 'appendErrors(vErrors, $1)')
-  if (joined === code && code.includes('.concat(')) throw new Error('the way in which ajv joins errors has changed')
+  if (joined === code && code.includes('.concat('))
+    throw new Error('the way in which ajv joins errors has changed')
   return `${joined}\nfunction appendErrors(to, more) { for (const error of more) to.push(error); return to }\n`
 }
 

@@ -66,7 +66,7 @@ describe('what a shell offers', () => {
     ])
 
   withShell('bash', 'commands, options, values and files', () => {
-    expect(inBash(['me'])).toEqual(['measure'])
+    expect(inBash(['mea'])).toEqual(['measure'])
     expect(inBash(['check', '--st'])).toEqual(['--strict'])
     expect(inBash(['slate', '--depth', ''])).toEqual(['16', '24', '32f'])
     expect(inBash(['check', ''])).toEqual(['other song.yml', 'song.yaml', 'audio'])
@@ -84,7 +84,7 @@ describe('what a shell offers', () => {
     )
 
   withShell('fish', 'commands, options, values and files', () => {
-    expect(inFish('sumwell me')).toEqual(['measure'])
+    expect(inFish('sumwell mea')).toEqual(['measure'])
     expect(inFish('sumwell check --st')).toEqual(['--strict'])
     expect(inFish('sumwell slate --depth ')).toEqual(['16', '24', '32f'])
     expect(inFish('sumwell check s')[0]).toBe('song.yaml') // then what else is there

@@ -25,8 +25,6 @@ export interface AlbumWritten {
   readonly faults: readonly Fault[]
 }
 
-export const NO_ALBUM: AlbumWritten = { file: null, faults: [] }
-
 /** Writes the summary of a call about several songs, against the one that lies there from the run before. */
 export const writeAlbumOf = (
   done: readonly DoneSong[],
@@ -35,8 +33,7 @@ export const writeAlbumOf = (
   run: Run,
 ): AlbumWritten => {
   const { album: wish, shard } = options
-  if (wish === 'none' || (wish === 'usual' && recipes.length < 2 && shard === null)) return NO_ALBUM
-  const folder = resolve(wish === 'usual' ? commonFolder(recipes) : wish.folder)
+  const folder = resolve(typeof wish === 'string' ? commonFolder(recipes) : wish.folder)
   try {
     const before = formerSongs(folder)
     const songs = [

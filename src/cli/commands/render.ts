@@ -10,7 +10,7 @@ import { visibleText } from '../../terms/visible-text.js'
 import type { Options } from '../options.js'
 import { renderedSongFields } from '../rendered-song.js'
 import { runCommand } from '../run.js'
-import { NO_ALBUM, writeAlbumOf } from './album.js'
+import { albumOf } from './album-wish.js'
 import { eachSong, warningsOf } from './songs.js'
 
 export const render = (recipes: readonly string[], options: Options): Promise<void> =>
@@ -40,7 +40,7 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
       }).then(song => ({ ...song, archive: options.archive ? archiveFolder(song.plan.folder) : null })),
     )
     const songs = done.map(song => ({ fields: renderedSongFields(song), warnings: song.report.warnings }))
-    const album = run.signal.aborted ? NO_ALBUM : writeAlbumOf(songs, rest, options, run)
+    const album = await albumOf(songs, rest, options, run)
     return {
       songs: songs.map(({ fields }) => fields),
       text: ({ width, colour }) =>

@@ -40,7 +40,7 @@ export const eachSong = async <Result>(
   writes: boolean,
   work: (session: Session, pool: SongPool) => Promise<Result>,
 ): Promise<SongsDone<Result>> => {
-  const recipes = findRecipes(given)
+  const recipes = await findRecipes(given)
   const loaded = await loadSongs(recipes, { allowOutside: options.allowOutside, ownFolders: writes })
   const songs = songsOf(loaded.sessions, options)
   const pool = openPool({

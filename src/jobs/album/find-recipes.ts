@@ -1,6 +1,5 @@
 import { closeSync, existsSync, openSync, readdirSync, readSync, statSync } from 'node:fs'
 import { dirname, join, relative, resolve } from 'node:path'
-import { globSync } from 'tinyglobby'
 import { fault, SumwellError } from '../../terms/fault.js'
 
 /** Enough of a file to see whether it is a recipe: comments come before its first line. */
@@ -14,27 +13,33 @@ const DELIVERED = new Set(['report.json', 'SHA256SUMS'])
  * files that it matches (where the shell did not). What others inherit from is no song: in a folder or by a pattern it is left out.
  * @throws SumwellError USAGE_ARGUMENTS for a folder or a pattern without a recipe
  */
-export const findRecipes = (given: readonly string[]): readonly string[] => {
+export const findRecipes = async (given: readonly string[]): Promise<readonly string[]> => {
   const seen = new Set<string>()
-  return given.flatMap(place => {
-    const found = searched(place)
+  const recipes: string[] = []
+  for (const place of given) {
+    const found = await searched(place)
     // What is typed twice is a slip of the hand, and told as one; what a folder or pattern finds again is not.
     const fresh = found === null ? [place] : found.filter(recipe => !seen.has(resolve(recipe)))
     for (const recipe of fresh) seen.add(resolve(recipe))
-    return fresh
-  })
+    recipes.push(...fresh)
+  }
+  return recipes
 }
 
 /** null for a path that is taken as it is. */
-const searched = (place: string): readonly string[] | null => {
+const searched = async (place: string): Promise<readonly string[] | null> => {
   if (statSync(place, { throwIfNoEntry: false })?.isDirectory())
     return songsOf(place, recipesIn(place, DEEPEST))
-  if (!existsSync(place) && /[*?[\]{}]/.test(place)) return songsOf(place, matching(place))
+  if (!existsSync(place) && /[*?[\]{}]/.test(place)) return songsOf(place, await matching(place))
   return null
 }
 
-const matching = (pattern: string): readonly string[] =>
-  globSync(pattern, { expandDirectories: false, onlyFiles: true, caseSensitiveMatch: true }).filter(isRecipe)
+const matching = async (pattern: string): Promise<readonly string[]> => {
+  const { globSync } = await import('tinyglobby') // most calls name files
+  return globSync(pattern, { expandDirectories: false, onlyFiles: true, caseSensitiveMatch: true }).filter(
+    isRecipe,
+  )
+}
 
 const recipesIn = (folder: string, depth: number): readonly string[] => {
   const entries = readdirSync(folder, { withFileTypes: true }).filter(({ name }) => !name.startsWith('.'))

@@ -25,26 +25,28 @@ beforeAll(() => {
 afterAll(() => {
   rmSync(root, { recursive: true })
 })
-const found = (...given: string[]) =>
-  findRecipes(given.map(g => join(root, g))).map(path => fromFolder(root, path))
+const found = async (...given: string[]) => {
+  const recipes = await findRecipes(given.map(g => join(root, g)))
+  return recipes.map(path => fromFolder(root, path))
+}
 
-test('a folder stands for the songs in it: no bases, locks, hidden or delivered files; also recipes that are wrong', () => {
-  expect(found('.')).toEqual(['one/song.yaml', 'two/song.yml'])
+test('a folder stands for the songs in it: no bases, locks, hidden or delivered files; also recipes that are wrong', async () => {
+  expect(await found('.')).toEqual(['one/song.yaml', 'two/song.yml'])
 })
 
-test('a pattern that the shell has left stands for what it matches', () => {
-  expect(found('*/song.y*ml')).toEqual(['one/song.yaml', 'two/song.yml'])
-  expect(found('{one,two}/*.yaml')).toEqual(['one/song.yaml'])
+test('a pattern that the shell has left stands for what it matches', async () => {
+  expect(await found('*/song.y*ml')).toEqual(['one/song.yaml', 'two/song.yml'])
+  expect(await found('{one,two}/*.yaml')).toEqual(['one/song.yaml'])
 })
 
-test('a file is taken as it is, also one that is missing or no recipe; what was found already is not done twice', () => {
-  expect(found('two/notes.yaml', 'missing.yaml')).toEqual(['two/notes.yaml', 'missing.yaml'])
-  expect(found('one/song.yaml', '.')).toEqual(['one/song.yaml', 'two/song.yml'])
-  expect(found('one/song.yaml', 'one/song.yaml')).toEqual(['one/song.yaml', 'one/song.yaml'])
+test('a file is taken as it is, also one that is missing or no recipe; what was found already is not done twice', async () => {
+  expect(await found('two/notes.yaml', 'missing.yaml')).toEqual(['two/notes.yaml', 'missing.yaml'])
+  expect(await found('one/song.yaml', '.')).toEqual(['one/song.yaml', 'two/song.yml'])
+  expect(await found('one/song.yaml', 'one/song.yaml')).toEqual(['one/song.yaml', 'one/song.yaml'])
 })
 
-test('where no recipe is found, that is said', () => {
-  for (const place of ['empty', 'nowhere/*.yaml']) expect(() => found(place)).toThrow(SumwellError)
+test('where no recipe is found, that is said', async () => {
+  for (const place of ['empty', 'nowhere/*.yaml']) await expect(found(place)).rejects.toThrow(SumwellError)
 })
 
 test('the folder of several recipes is the deepest that holds them all', () => {
