@@ -57,10 +57,13 @@ const LIMITS = {
   octaves: 0.2,
   /** … and the loud octaves together must line up at least so well, as part of the score of all bins. */
   octavesOfScore: 0.45,
-  /** The loud octaves must begin and end there; a little less will do where the votes are no brighter than the path. */
-  support: 0.85,
-  supportTilted: 0.96,
-  tiltDb: 12,
+  /** The loud octaves must begin and end there, and the more so the more the votes lie where the gain is higher than theirs. */
+  support: [
+    { share: 0.6, tiltDb: Number.NEGATIVE_INFINITY },
+    { share: 0.85, tiltDb: 0 },
+    { share: 0.92, tiltDb: 8 },
+    { share: 0.96, tiltDb: 12 },
+  ],
   /** Common part of the energy of the track that has less of it. */
   energyUnknown: 0.002,
   energyUnsure: 0.12,
@@ -156,10 +159,7 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   ) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(earlier.excessSamples)) }
   }
-  if (
-    e.support.share < LIMITS.support ||
-    (e.support.share < LIMITS.supportTilted && e.support.tiltDb > LIMITS.tiltDb)
-  ) {
+  if (LIMITS.support.some(s => e.support.share < s.share && e.support.tiltDb > s.tiltDb)) {
     yield both(say.loudElsewhere())
   }
   if (e.commonHz < LIMITS.commonHz) yield both(say.narrow(e.middleHz))
