@@ -28,6 +28,19 @@ describe('the hand-off sheet', () => {
     expect(sheet).toContain('Sample peak −4.2 dBFS, true peak −3.9 dBTP, loudness −21.4 LUFS.')
   })
 
+  it('says how each moved source is put back, and nothing of those that stay', () => {
+    // The opposite of −95.31 and −368.20 frames, in ms at 48 kHz; the room is turned over again.
+    expect(sheet).toContain('Back to the sound as recorded: move it +95.31 frames (+1.986 ms).')
+    expect(sheet).toContain(
+      'Back to the sound as recorded: move it +368.20 frames (+7.671 ms) and invert it.',
+    )
+    expect(sheet.match(/^Back to the sound as recorded/gm)).toHaveLength(4)
+  })
+
+  it('names the recommendation that it follows, with what holds for these stems', () => {
+    expect(sheet).toContain('AESTD1002.2.15-02): broadcast WAVE files, 48000 Hz, 24 bit')
+  })
+
   it('leaves the beats empty without a tempo, and says where to place stems without a stamp', () => {
     const report = lanternReport()
     const bare = handoffOf({

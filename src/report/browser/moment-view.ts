@@ -52,6 +52,11 @@ export const momentView = (root: HTMLElement, group: ReportGroup, closeUp: Close
     const kept = `attack ${stored.findIndex(view => view === shown) + 1} of ${stored.length} that are kept`
     const text = `${clock(shown.attackSeconds, 3)}, ${isFree ? 'from the sound in this page' : kept}`
     tell(root, 'moment', text)
+    tell(
+      figure,
+      'when',
+      `${isFree ? 'The moment' : 'One attack'} at ${clock(shown.attackSeconds, isFree ? 3 : 1)}.`,
+    )
     slider.setAttribute('aria-valuetext', text)
   }
   const go = (at: number): void => {

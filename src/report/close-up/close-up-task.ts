@@ -23,8 +23,11 @@ const AFTER_LIMIT_MS = 60
 
 /** More points than this are not told apart on a wide chart. */
 const MOST_POINTS = 1200
-/** Of the attacks elsewhere in the song: a fifth of a millisecond at 20 ms is enough to see which is late and which way round. */
-const FEWER_POINTS = 320
+/** Of the attacks elsewhere in the song: a tenth of a millisecond at 20 ms is enough to see which is late and which way round. */
+const FEWER_POINTS = 240
+/** Values in steps of one in so many of full scale: in the view that is shown first, and elsewhere. */
+const FINE_STEPS = 1e5
+const COARSE_STEPS = 1e4
 /** An attack further under the loudest of the song is none, dB. */
 const FAINT_DB = 36
 
@@ -72,10 +75,10 @@ const attacksIn = (
   return { best: instant === null ? null : frameOf(instant), all }
 }
 
-/** Every `stride`-th value in steps of a hundred-thousandth of full scale. */
-const thinned = (signal: Float64Array, gain: number, stride: number): number[] => {
+/** Every `stride`-th value, in steps of one in so many of full scale. */
+const thinned = (signal: Float64Array, gain: number, stride: number, steps: number): number[] => {
   const values: number[] = []
-  for (let i = 0; i < signal.length; i += stride) values.push(Math.round(signal[i]! * gain * 1e5) / 1e5)
+  for (let i = 0; i < signal.length; i += stride) values.push(Math.round(signal[i]! * gain * steps) / steps)
   return values
 }
 
@@ -92,6 +95,7 @@ const draw = (
   const lead = Math.round((BEFORE_MS / 1000) * rate)
   const frames = lead + Math.round((afterMs / 1000) * rate)
   const stride = Math.max(1, Math.ceil(frames / points))
+  const steps = gainsDb === null ? FINE_STEPS : COARSE_STEPS
   const start = attack - lead
   // The view after follows the reference: what the whole group waits for the rest of the song is no difference between sources.
   const referenceShift = readers[0]!.shiftAt(attack)
@@ -111,8 +115,8 @@ const draw = (
       drawnGainDb: gainDb,
       polarity: reader.traced.polarity,
       shiftMs: msFromSamples(shift, rate),
-      before: thinned(before, gain, stride),
-      after: thinned(reader.moved(start, frames, shift - referenceShift), gain, stride),
+      before: thinned(before, gain, stride, steps),
+      after: thinned(reader.moved(start, frames, shift - referenceShift), gain, stride, steps),
     }
   })
   return {

@@ -14,7 +14,7 @@ export const LONGEST_SECONDS = 20
 /** Shorter than this nothing can be judged: a page with very many recordings rather grows. */
 const SHORTEST_SECONDS = 4
 /** What the sound of all groups together may take as text: so that a page stays under 25 MB. */
-const MOST_TEXT_BYTES = 20e6
+const MOST_TEXT_BYTES = 19.6e6
 const TEXT_PER_BYTE = 4 / 3
 /** How much around a loop is needed to blend its end into its start. */
 const LOOP_MS = 10

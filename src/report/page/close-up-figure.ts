@@ -50,7 +50,7 @@ export const closeUpFigure = (group: ReportGroup, closeUp: CloseUp, index: numbe
         },
         width,
       ),
-    caption: html`One attack at ${clock(closeUp.attackSeconds, 1)}. Upright line: where it begins in ${named(group.reference)}; triangles: the measured wavefronts. Swings above zero are filled. One scale for all, each source drawn at the level of the reference.`,
+    caption: html`<span data-tell="when">One attack at ${clock(closeUp.attackSeconds, 1)}.</span> Upright line: where it begins in ${named(group.reference)}; triangles: the measured wavefronts. Swings above zero are filled. One scale for all, each source drawn at the level of the reference.`,
     table: table(
       label,
       [

@@ -27,7 +27,7 @@ const row = (report: Report, stem: ReportStem): readonly Piece[] => {
   const parts = stem.parts.map(part => partMoves(report, stem, part))
   const [peak, truePeak, loudness] = levelsOf(stem)
   return [
-    html`${named(stem.file)} <span class="aside">${word(stem)}</span>`,
+    html`${named(stem.file)}<span class="reason">${word(stem)}</span>`,
     lines(parts.map(({ source, weight }) => html`${named(source)}${stem.kind === 'blend' && ` ${weight}`}`)),
     lines(parts.map(({ gain }) => gain)),
     lines(parts.map(({ polarity }) => polarity)),
@@ -83,8 +83,9 @@ ${table(
     { head: 'frames', numeric: true },
     ...(report.tempoBpm === null ? [] : [{ head: 'beats', numeric: true }]),
     { head: 'peak, dBFS', numeric: true },
-    { head: 'true peak, dBTP', numeric: true },
-    { head: 'loudness, LUFS', numeric: true },
+    { head: 'peak, dBTP', numeric: true },
+    { head: 'LUFS', numeric: true },
   ],
   report.stems.map(stem => row(report, stem)),
+  'moves',
 )}${edges(report)}${putBack(report)}<dl class="contact"><div><dt>Engineer</dt><dd></dd></div><div><dt>Telephone, mail</dt><dd></dd></div><div><dt>Notes for the mix</dt><dd></dd></div></dl></section>`

@@ -20,6 +20,8 @@ export const TABLES = `
   .sources td::before { content: attr(data-head); display: block; color: var(--quiet); font-size: .85em; }
   .sources tbody th, .sources td:nth-last-child(-n+2) { grid-column: 1 / -1; }
 }
+.moves { font-size: .84rem; }
+.moves th, .moves td { padding-right: .7rem; }
 .line { display: block; white-space: nowrap; }
 .contact { display: grid; gap: .5rem; margin: .8rem 0 0; max-width: 40rem; font-size: .9rem; }
 .contact div { display: flex; gap: .6rem; }
