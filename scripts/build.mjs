@@ -1,6 +1,7 @@
 // Builds what `npm ci` leaves behind: generated validators, the command in dist/, and what it needs beside it.
 import { spawnSync } from 'node:child_process'
-import { chmodSync, cpSync, existsSync, rmSync } from 'node:fs'
+import { createHash } from 'node:crypto'
+import { chmodSync, cpSync, existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 
 const run = (script, ...args) => {
   const done = spawnSync(process.execPath, [script, ...args], { stdio: 'inherit' })
@@ -16,8 +17,16 @@ rmSync('dist', { recursive: true, force: true })
 run('node_modules/typescript/bin/tsc', '-p', 'tsconfig.build.json')
 
 // tsc leaves plain JavaScript and its generated neighbours behind: copy them.
-for (const room of ['recipe', 'report']) {
+for (const room of ['recipe', 'report', 'lock']) {
   const generated = `src/${room}/generated`
   if (existsSync(generated)) cpSync(generated, `dist/${room}/generated`, { recursive: true })
 }
+// What names the built program: results that another build has made are never taken for its own.
+const sum = createHash('sha256')
+const files = readdirSync('dist', { recursive: true })
+  .map(String)
+  .filter(name => /\.(js|wasm)$/.test(name))
+  .sort()
+for (const name of files) sum.update(name).update(readFileSync(`dist/${name}`))
+writeFileSync('dist/build-id', `${sum.digest('hex').slice(0, 16)}\n`)
 if (existsSync('dist/cli/main.js')) chmodSync('dist/cli/main.js', 0o755)

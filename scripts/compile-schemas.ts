@@ -17,6 +17,7 @@ const BUNDLED: Readonly<Record<string, string>> = {
   'album.schema.json': 'src/report/generated/album-validator',
   'recipe.schema.json': 'src/recipe/generated/recipe-validator',
   'report.schema.json': 'src/report/generated/report-validator',
+  'lock.schema.json': 'src/lock/generated/lock-validator',
 }
 
 const TYPES = `import type { ErrorObject } from 'ajv'

@@ -3,13 +3,15 @@
  * Every function throws a `SumwellError` with all faults, and nothing else.
  */
 import { availableParallelism } from 'node:os'
+import type { MemoryWish } from './jobs/memory/memory.js'
 import { openPool, type SongPool } from './jobs/open-pool.js'
 import { type Progress, silentProgress } from './jobs/progress.js'
 import { type CheckedSong, checkSong } from './jobs/song/check-song.js'
 import { loadSongs } from './jobs/song/load-songs.js'
 import { measureSong } from './jobs/song/measure-song.js'
-import { type PlannedSong, planSong } from './jobs/song/plan-song.js'
+import { type PlannedSong, type PlanOptions, planSong } from './jobs/song/plan-song.js'
 import { type RenderedSong, renderSong } from './jobs/song/render-song.js'
+import { openStore } from './lock/cache/store.js'
 import type { SongMeasurement } from './measure/measurement.js'
 import type { Session } from './recipe/session.js'
 import { handoffOf } from './report/handoff-of.js'
@@ -24,6 +26,7 @@ export type { Progress, Stage } from './jobs/progress.js'
 export type { CheckedGroup, CheckedSong, CheckedSource } from './jobs/song/check-song.js'
 export type { PlannedSong } from './jobs/song/plan-song.js'
 export type { RenderedSong } from './jobs/song/render-song.js'
+export type { Lock } from './lock/lock.js'
 export type { GroupMeasurement, SongMeasurement, SourceMeasurement } from './measure/measurement.js'
 export type { Session } from './recipe/session.js'
 export type { RenderedStem } from './render/rendered.js'
@@ -41,12 +44,37 @@ export interface SongOptions {
   /** Ends the work where it stands: INTERRUPTED, and nothing half-written is left. */
   readonly signal?: AbortSignal
   readonly progress?: Progress
+  /** Used instead of the recipe's take: fills {take}. */
+  readonly take?: string
+  /** Folder in which results are kept for the next run; none by default. The command keeps them in the system's place for such things. */
+  readonly cacheFolder?: string
 }
 
 export interface PlanSongOptions extends SongOptions {
   /** Throw NOT_SURE rather than leave a source as recorded; false by default. */
   readonly strict?: boolean
+  /** Throw LOCK_DIFFERS, and change nothing, where anything differs from the lock; false by default. */
+  readonly locked?: boolean
+  /** Groups that are decided anew whatever the lock says; `everything` for all of them. */
+  readonly remeasure?: 'everything' | readonly string[]
+  /** Take nothing from earlier runs; false by default. */
+  readonly force?: boolean
+  /** Read every recording, whatever its size and time say; false by default. */
+  readonly verifySources?: boolean
 }
+
+const memoryOf = (options: PlanSongOptions): MemoryWish => ({
+  store: options.cacheFolder === undefined ? null : openStore(options.cacheFolder),
+  verifySources: options.verifySources ?? false,
+  force: options.force ?? false,
+})
+
+const planOptionsOf = (options: PlanSongOptions): PlanOptions => ({
+  strict: options.strict ?? false,
+  locked: options.locked ?? false,
+  remeasure: options.remeasure ?? 'nothing',
+  memory: memoryOf(options),
+})
 
 /** Checks a recipe and the health of its recordings. Writes nothing. */
 export const check = (recipe: string, options: SongOptions = {}): Promise<CheckedSong> =>
@@ -54,12 +82,14 @@ export const check = (recipe: string, options: SongOptions = {}): Promise<Checke
 
 /** Measures lag, polarity and verdict of every source. Writes nothing. */
 export const measure = (recipe: string, options: SongOptions = {}): Promise<SongMeasurement> =>
-  withSong(recipe, options, measureSong)
+  withSong(recipe, options, (session, pool, progress) =>
+    measureSong(session, pool, progress, memoryOf(options)),
+  )
 
 /** Measures and decides every move. Writes nothing. */
 export const plan = (recipe: string, options: PlanSongOptions = {}): Promise<PlannedSong> =>
   withSong(recipe, options, (session, pool, progress) =>
-    planSong(session, pool, progress, { strict: options.strict ?? false }),
+    planSong(session, pool, progress, planOptionsOf(options)),
   )
 
 /**
@@ -78,7 +108,7 @@ export const render = (
 ): Promise<RenderedSong> =>
   withSong(recipe, options, (session, pool, progress, signal) =>
     renderSong(session, pool, progress, {
-      strict: options.strict ?? false,
+      ...planOptionsOf(options),
       signal,
       madeAt: options.madeAt ?? null,
       audio: options.audio ?? true,
@@ -102,6 +132,7 @@ const withSong = async <Result>(
   const signal = options.signal ?? new AbortController().signal
   const { sessions, wrong } = await loadSongs([recipe], {
     allowOutside: options.allowOutside ?? false,
+    take: options.take ?? null,
     ownFolders: false,
   })
   if (wrong.length > 0) throw new SumwellError(wrong.flatMap(({ faults }) => faults))

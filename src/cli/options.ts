@@ -9,6 +9,14 @@ export interface GivenOptions {
   readonly allowOutside?: true
   /** Of `render` only. */
   readonly dryRun?: true
+  /** Fills {take}. */
+  readonly take?: string
+  /** Of `render` only, and so to the next empty line. `--remeasure` with a group, several times or none. */
+  readonly remeasure?: true | readonly string[]
+  readonly locked?: true
+  readonly force?: true
+  readonly verifySources?: true
+
   /** Of `render` only; false with `--no-audio`. */
   readonly audio?: boolean
   /** Of `render` only. */
@@ -47,6 +55,16 @@ export interface Options {
   /** The part of the songs that is done; null = all. */
   readonly shard: Shard | null
   readonly color: boolean
+  /** Used instead of the recipe's take. */
+  readonly take: string | null
+  /** Groups that are decided anew, whatever their lock says. */
+  readonly remeasure: 'nothing' | 'everything' | readonly string[]
+  /** What differs from the lock is an error, and nothing is changed. */
+  readonly locked: boolean
+  /** Nothing is taken from earlier runs. */
+  readonly force: boolean
+  /** Every recording is read, whatever its size and time say. */
+  readonly verifySources: boolean
 }
 
 export const optionsOf = (given: GivenOptions): Options => ({
@@ -62,4 +80,9 @@ export const optionsOf = (given: GivenOptions): Options => ({
   album: typeof given.album === 'string' ? { folder: given.album } : given.album === false ? 'none' : 'usual',
   shard: given.shard ?? null,
   color: given.color,
+  take: given.take ?? null,
+  remeasure: given.remeasure === true ? 'everything' : (given.remeasure ?? 'nothing'),
+  locked: given.locked ?? false,
+  force: given.force ?? false,
+  verifySources: given.verifySources ?? false,
 })

@@ -38,5 +38,5 @@ Exit status:
   2    wrong command line
   3    a recipe is wrong
   4    --strict, and something is not sure
-  5    verify found a difference
+  5    --locked, and something differs from the lock; or verify found a difference
   130  interrupted; nothing half-written is left`

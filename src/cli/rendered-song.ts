@@ -1,6 +1,10 @@
 import { join } from 'node:path'
 import type { RenderedSong } from '../jobs/song/render-song.js'
 import { CHECKSUM_LIST } from '../render/checksum-list.js'
+import { inkOf } from '../report/terminal/ink.js'
+import { counted } from '../report/words/figures.js'
+import { visibleText } from '../terms/visible-text.js'
+import type { Page } from './tell.js'
 
 /**
  * What `render --json` says of one song (schemas/render.schema.json): where everything is, and what a script asks of it. The whole
@@ -25,6 +29,7 @@ export const renderedSongFields = ({
   checksums: join(plan.folder, CHECKSUM_LIST),
   archive,
   formerStems,
+  unchanged: false,
   turnDownDb: plan.turnDownDb,
   stems: plan.stems.map((stem, i) => {
     const made = rendered[i]!
@@ -58,3 +63,16 @@ export const renderedSongFields = ({
 })
 
 export type RenderedSongFields = ReturnType<typeof renderedSongFields>
+
+/** What is told of a song in which nothing has changed since it was rendered. */
+export const unchangedText = (
+  { song, take, stems }: RenderedSongFields,
+  warnings: number,
+  reportShown: string,
+  { colour }: Page,
+): string => {
+  const ink = inkOf(colour)
+  const name = `${ink.strong(visibleText(song))}${take === null ? '' : ink.quiet(`, take ${visibleText(take)}`)}`
+  const standing = warnings === 0 ? '' : `; ${counted(warnings, 'warning')} as before`
+  return `${name}: nothing has changed, ${counted(stems.length, 'stem')} as before${standing}\n${visibleText(reportShown)}\n`
+}

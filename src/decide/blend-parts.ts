@@ -1,11 +1,13 @@
-import type { Polarity, SourceMeasurement } from '../measure/measurement.js'
-import type { Blend, BlendPart, FileSource, Session, SessionGroup, SessionSource } from '../recipe/session.js'
+import type { Polarity, SongMeasurement } from '../measure/measurement.js'
+import type { Blend, BlendPart, FileSource, Session, SessionGroup } from '../recipe/session.js'
 import { gainFromDb } from '../terms/units.js'
-import { commonChannels, sourceChannels } from './channels.js'
+import { commonChannels } from './channels.js'
 import type { GroupDecision } from './group-decision.js'
 import { blendOf } from './inner-blend.js'
-import { sessionGroup, sourceMeasurement } from './lookup.js'
-import { matchGainDb, type PartLevel } from './match.js'
+import type { LevelGap } from './kept.js'
+import { levelOf } from './level-gaps.js'
+import { sessionGroup } from './lookup.js'
+import { matchGainDb } from './match.js'
 import { aligned, type MoveOf, type Place, placeWithin } from './place.js'
 import { dbText } from './words.js'
 
@@ -25,6 +27,9 @@ export interface Decided {
   readonly session: Session
   readonly decisions: ReadonlyMap<string, GroupDecision>
   readonly places: ReadonlyMap<string, Place>
+  readonly measurement: SongMeasurement
+  /** What brings each source to the level of the reference of its group, by `group/source`. */
+  readonly gaps: ReadonlyMap<string, LevelGap>
 }
 
 /**
@@ -56,12 +61,14 @@ const leavesWithin = (
   moveOf: MoveOf,
 ): readonly BlendLeaf[] => {
   const decision = decided.decisions.get(group.name)!
-  const level = levels(decided, group)
+  const level = (name: string) => levelOf(decided.session, decided.measurement, group, name)
   const channels = commonChannels(decided.session, group, blend)
   return blend.parts.flatMap((part): readonly BlendLeaf[] => {
     const source = group.sources.find(({ name }) => name === part.source)!
     const within = placeWithin(place, decision, source, moveOf)
-    const match = matchGainDb(blend.match, level(part.source), level(group.reference), channels)
+    const [own, reference] = [level(part.source), level(group.reference)]
+    const gap = decided.gaps.get(`${group.name}/${part.source}`)
+    const match = matchGainDb(blend.match, own, reference, channels, gap)
     const weight = (part.kind === 'share' ? part.share : gainFromDb(part.gainDb)) * gainFromDb(match)
     if (source.kind === 'file') {
       return [
@@ -85,28 +92,6 @@ const leavesWithin = (
       weightShown: `${weightText(part)} × ${leaf.weightShown}`,
     }))
   })
-}
-
-/** The level of a group is that of its reference, since its blend brings the others to that. */
-const levels =
-  (decided: Decided, group: SessionGroup) =>
-  (name: string): PartLevel => {
-    const source = group.sources.find(candidate => candidate.name === name)!
-    const { measured, channels } = levelSource(decided, group, source)
-    return { measured, channels, sampleRateHz: group.sampleRateHz }
-  }
-
-const levelSource = (
-  decided: Decided,
-  group: SessionGroup,
-  source: SessionSource,
-): { measured: SourceMeasurement; channels: number } => {
-  if (source.kind === 'file') {
-    const measured = sourceMeasurement(decided.decisions.get(group.name)!.measured, source.name)
-    return { measured, channels: sourceChannels(decided.session, source) }
-  }
-  const inner = sessionGroup(decided.session, source.group)
-  return levelSource(decided, inner, inner.sources.find(({ name }) => name === inner.reference)!)
 }
 
 const weightText = (part: BlendPart): string =>

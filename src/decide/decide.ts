@@ -4,6 +4,8 @@ import type { Warning } from '../terms/warning.js'
 import type { Decided } from './blend-parts.js'
 import { depthOf } from './depth.js'
 import { decideGroup, type GroupDecision } from './group-decision.js'
+import { type Kept, nothingKept } from './kept.js'
+import { levelGaps } from './level-gaps.js'
 import { groupMeasurement } from './lookup.js'
 import { placeGroups } from './place.js'
 import type { Plan } from './plan.js'
@@ -22,6 +24,7 @@ import { type TurnDown, turnDown } from './turn-down.js'
  *
  * @param survey Asked only where the numbers at hand do not settle the ceiling, for the level of what a move would cut off, and for
  *   quiet places at which steps are followed.
+ * @param kept What an earlier delivery settled.
  * @throws SumwellError RECIPE_CHANNEL for a blend of parts that do not fit; INTERNAL where measurement and session do not belong together;
  *   what the survey throws
  */
@@ -29,13 +32,14 @@ export const decide = async (
   session: Session,
   measurement: SongMeasurement,
   survey: Survey,
+  kept: Kept = nothingKept,
 ): Promise<Plan> => {
   const quiet = await quietSteps(session, measurement, survey)
-  const decided = decideGroups(session, measurement, quiet)
+  const decided = decideGroups(session, measurement, quiet, kept)
   const planWith = planFrom(decided)
   const draft = planWith(noTurnDown, new Map())
   const heads = losesHead(draft) ? await survey.headPeaks(draft) : new Map<string, HeadPeak>()
-  const levels = await turnDown(draft, measurement, survey)
+  const levels = await turnDown(draft, measurement, survey, kept.turnDownDb)
   const plan = planWith(levels, heads)
   const warnings = [
     ...plan.warnings,
@@ -46,7 +50,7 @@ export const decide = async (
   return { ...plan, warnings }
 }
 
-const noTurnDown: TurnDown = { blendsDb: 0, loudest: null, sourcesDb: new Map() }
+const noTurnDown: TurnDown = { blendsDb: 0, neededDb: 0, loudest: null, sourcesDb: new Map() }
 
 /** Does a stem take a source from before its own start? */
 const losesHead = (plan: Plan): boolean =>
@@ -55,12 +59,23 @@ const losesHead = (plan: Plan): boolean =>
 const firstSample = (part: Plan['stems'][number]['parts'][number]): number =>
   part.follow === null ? part.atSamples : part.recordedAtSamples + part.follow[0]!.shiftSamples
 
-const decideGroups = (session: Session, measurement: SongMeasurement, quiet: QuietSteps): Decided => {
+const decideGroups = (
+  session: Session,
+  measurement: SongMeasurement,
+  quiet: QuietSteps,
+  kept: Kept,
+): Decided => {
   const decisions = new Map<string, GroupDecision>()
   for (const group of session.groups) {
     decisions.set(group.name, decideGroup(group, groupMeasurement(measurement, group.name), decisions, quiet))
   }
-  return { session, decisions, places: placeGroups(session, decisions) }
+  const gaps = new Map(
+    [...levelGaps(session, measurement)].map(([key, now]) => {
+      const { loudnessDb, rmsDb } = kept.levels.get(key) ?? now
+      return [key, { loudnessDb: loudnessDb ?? now.loudnessDb, rmsDb: rmsDb ?? now.rmsDb }] as const
+    }),
+  )
+  return { session, measurement, decisions, places: placeGroups(session, decisions), gaps }
 }
 
 const planFrom = (decided: Decided) => {

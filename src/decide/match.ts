@@ -1,6 +1,7 @@
 import type { SourceMeasurement } from '../measure/measurement.js'
 import type { Blend } from '../recipe/session.js'
 import * as portable from '../terms/portable.js'
+import type { LevelGap } from './kept.js'
 
 /** What the level of one part of a blend is told by. */
 export interface PartLevel {
@@ -22,29 +23,34 @@ const SHORTEST_LOUDNESS_SECONDS = 0.4
  * (3.01 LU in stereo). The rms is a mean over channels and needs no such step.
  *
  * @param blendChannels Channels of the blend.
+ * @param gap What lies between the two levels: as measured now, or kept from an earlier delivery.
  */
 export const matchGainDb = (
   match: Blend['match'],
   part: PartLevel,
   reference: PartLevel,
   blendChannels: number,
+  gap: LevelGap = levelGap(part, reference),
 ): number => {
   if (match === 'none') return 0
-  if (match === 'loudness') {
-    const ours = loudnessIn(part, blendChannels)
-    const theirs = loudnessIn(reference, blendChannels)
-    if (ours !== null && theirs !== null) return theirs - ours
+  if (match === 'loudness' && gap.loudnessDb !== null) {
+    return gap.loudnessDb + (soundsLouderBy(reference, blendChannels) - soundsLouderBy(part, blendChannels))
   }
-  const ours = part.measured.rmsDbfs
-  const theirs = reference.measured.rmsDbfs
-  return ours === null || theirs === null ? 0 : theirs - ours
+  return gap.rmsDb ?? 0
 }
 
-const loudnessIn = (
-  { measured, sampleRateHz, channels }: PartLevel,
-  blendChannels: number,
-): number | null => {
-  if (measured.loudnessLufs === null || measured.frames < SHORTEST_LOUDNESS_SECONDS * sampleRateHz)
-    return null
-  return measured.loudnessLufs + (channels === 1 ? 10 * portable.log10(blendChannels) : 0)
+/** Level of the reference above that of a part, as the files measure. */
+export const levelGap = (part: PartLevel, reference: PartLevel): LevelGap => {
+  const [ours, theirs] = [loudnessOf(part), loudnessOf(reference)]
+  const [oursRms, theirsRms] = [part.measured.rmsDbfs, reference.measured.rmsDbfs]
+  return {
+    loudnessDb: ours === null || theirs === null ? null : theirs - ours,
+    rmsDb: oursRms === null || theirsRms === null ? null : theirsRms - oursRms,
+  }
 }
+
+const loudnessOf = ({ measured, sampleRateHz }: PartLevel): number | null =>
+  measured.frames < SHORTEST_LOUDNESS_SECONDS * sampleRateHz ? null : measured.loudnessLufs
+
+const soundsLouderBy = ({ channels }: PartLevel, blendChannels: number): number =>
+  channels === 1 ? 10 * portable.log10(blendChannels) : 0

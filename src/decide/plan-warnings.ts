@@ -58,8 +58,23 @@ const minutesText = (seconds: number): string =>
   `${Math.floor(seconds / 60)} min ${Math.round(seconds % 60)} s`
 
 /** CEILING and CLIPPED_STEM: what was turned down, and why. */
-export const levelWarnings = (plan: Plan, { blendsDb, loudest, sourcesDb }: TurnDown): readonly Warning[] => [
-  ...(blendsDb > 0 && loudest !== null
+export const levelWarnings = (
+  plan: Plan,
+  { blendsDb, neededDb, loudest, sourcesDb }: TurnDown,
+): readonly Warning[] => [
+  ...(blendsDb > neededDb
+    ? [
+        {
+          code: 'CEILING' as const,
+          group: null,
+          source: null,
+          message:
+            `All blends of the song are turned down by ${blendsDb.toFixed(1)} dB, as they were before; the ceiling of ${dbText(plan.ceilingDbtp)}TP ` +
+            `would now ask for ${neededDb.toFixed(1)} dB. Their level stays until \`--remeasure\` asks for a new one.`,
+        },
+      ]
+    : []),
+  ...(blendsDb > 0 && blendsDb === neededDb && loudest !== null
     ? [
         {
           code: 'CEILING' as const,

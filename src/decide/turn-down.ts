@@ -10,6 +10,8 @@ import type { StemPeaks, Survey } from './survey.js'
 export interface TurnDown {
   /** All blends of the song alike. */
   readonly blendsDb: number
+  /** What the ceiling asks for; `blendsDb` is more where an earlier delivery was turned down further. */
+  readonly neededDb: number
   /** Level that the loudest blend would reach, dBTP, and its name; null where the bound showed that none comes near. */
   readonly loudest: { readonly name: string; readonly peakDbtp: number } | null
   /** Single sources that would not fit into an integer word, by file name. */
@@ -27,11 +29,13 @@ const meterMarginDb = (sampleRateHz: number): number => (sampleRateHz < 88200 ? 
  * and a blend goes by its true peak, a single source by the largest sample that would be written.
  *
  * @param draft The plan with nothing turned down.
+ * @param keptDb Blends are turned down by at least so much.
  */
 export const turnDown = async (
   draft: Plan,
   measurement: SongMeasurement,
   survey: Survey,
+  keptDb = 0,
 ): Promise<TurnDown> => {
   const blends = draft.stems.filter(stem => stem.kind === 'blend')
   const ceilings = new Map(blends.map(stem => [stem, ceilingDbtp(draft, stem)]))
@@ -42,8 +46,10 @@ export const turnDown = async (
   const peakDb = (stem: PlannedStem): number => dbFromGain(peaks.get(stem.fileName)?.truePeak ?? 0)
   const steps = blends.map(stem => stepsDownDb(peakDb(stem), ceilings.get(stem)!))
   const loudest = [...doubtful].sort((a, b) => peakDb(b) - peakDb(a))[0]
+  const neededDb = Math.max(0, ...steps)
   return {
-    blendsDb: Math.max(0, ...steps),
+    blendsDb: Math.max(keptDb, neededDb),
+    neededDb,
     loudest: loudest === undefined ? null : { name: loudest.name, peakDbtp: peakDb(loudest) },
     sourcesDb: await sourcesTurnDown(draft, measurement, survey),
   }

@@ -1,3 +1,4 @@
+import { fingerprintOf } from '../wave/fingerprint.js'
 import { compareRates } from './health/compare-rates.js'
 import { sumStretched } from './health/sum-stretched.js'
 import { estimatePair } from './pair/pair-estimate.js'
@@ -7,6 +8,7 @@ import { sumSpectra } from './spectra/sum-spectra.js'
 
 /** What this room does in other threads: plain data in, plain data and typed arrays out. */
 export const measureTasks = {
+  fingerprintOf,
   scanSource,
   sumSpectra,
   sumStretched,

@@ -12,6 +12,9 @@ import { stemInput } from './stem-input.js'
 import { songWords } from './stem-words.js'
 import type { renderTasks } from './tasks.js'
 
+/** Stems that lie in their places already, just as the plan would make them, by file name. */
+export type StandingStems = ReadonlyMap<string, WrittenStem>
+
 /** Stems of a plan that are whole and wait beside their places. */
 export interface MadeStems {
   /** As they will be delivered, in the order of the plan. */
@@ -35,27 +38,33 @@ export const waitingFile = (hold: FolderHold, { fileName }: { readonly fileName:
 
 /**
  * Makes every stem of a plan whole in the workshop of a folder that is held. Nothing changes in the folder itself before `deliver`.
+ * @param standing Left as they are.
  * @throws SumwellError WRITE_OVER_SOURCE, WRITE_DISK_FULL and other WRITE_…, WAVE_…, INTERRUPTED
  */
 export const makeStems = async (
   plan: Plan,
   tasks: Pooled<typeof renderTasks>,
   hold: FolderHold,
+  standing: StandingStems = new Map(),
 ): Promise<MadeStems> => {
   checkTargets(plan)
   requireRoom(plan)
   const words = songWords(plan)
   const written = await allOrFault(
-    longestFirst(plan.stems, stem =>
-      tasks.renderStem({ ...stemInput(plan, stem), words, file: waitingFile(hold, stem) }),
-    ),
+    longestFirst(plan.stems, stem => {
+      const there = standing.get(stem.fileName)
+      return there === undefined
+        ? tasks.renderStem({ ...stemInput(plan, stem), words, file: waitingFile(hold, stem) })
+        : Promise.resolve(there)
+    }),
   )
   return {
     rendered: plan.stems.map((stem, i) => renderedStem(plan, stem, written[i]!)),
     deliver: wish => {
       checkTargets(plan) // the folder may have changed while the stems were made
       const sums = new Map(plan.stems.map((stem, i) => [stem.fileName, written[i]!.sha256]))
-      return deliverFolder(hold, { ...wish, sums, made: plan.stems.map(stem => stem.fileName) })
+      const made = plan.stems.map(stem => stem.fileName).filter(name => !standing.has(name))
+      return deliverFolder(hold, { ...wish, sums, made })
     },
   }
 }

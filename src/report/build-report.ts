@@ -12,6 +12,7 @@ import { deliveryOf, filesOf, stemOf } from './build/stem.js'
 import { tidyNumbers } from './build/tidy-numbers.js'
 import { warningsOf } from './build/warnings.js'
 import type { CloseUp } from './close-up/close-up.js'
+import type { Comparison } from './compared/comparison.js'
 import type { Desk } from './desk/desk.js'
 import type { Listen } from './listen/listen.js'
 import type { Report } from './report.js'
@@ -27,6 +28,8 @@ export interface ReportInput {
   readonly closeUps: ReadonlyMap<string, CloseUp>
   /** By group; none where the page is to hold no sound. */
   readonly listens: ReadonlyMap<string, Listen>
+  /** With the take before; null where there is none. */
+  readonly compared: Comparison | null
   /** By group; groups in which nothing is lined up have none. */
   readonly desks: ReadonlyMap<string, Desk>
   /** null where there are no two groups to compare, or nothing was written. */
@@ -57,6 +60,7 @@ export const buildReport = (input: ReportInput): Report => {
     tempoBpm: session.tempoBpm,
     temperatureCelsius: session.temperatureCelsius,
     speedOfSoundMetresPerSecond: speedOfSound(session.temperatureCelsius),
+    compared: input.compared,
     delivery: deliveryOf(plan),
     groups: session.groups.map(group =>
       groupOf({

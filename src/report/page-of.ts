@@ -1,5 +1,6 @@
 import { PAGE_SCRIPT } from './generated/page-script.js'
 import type { SoundBytes } from './listen/listen.js'
+import { comparedSection } from './page/compared-section.js'
 import { embeddedJson } from './page/embedded-json.js'
 import { embeddedSound } from './page/embedded-sound.js'
 import { eyeFirst } from './page/eye-first.js'
@@ -46,6 +47,7 @@ const beforeSounds = (report: Report): string =>
 <noscript><p class="aside">To listen and to move the faders, let this page run its own script. All else is here without it.</p></noscript>
 ${masthead(report)}
 <main>
+${comparedSection(report)}
 <div class="first-look">${glance(report)}${eyeFirst(report)}</div>
 ${report.groups.map(groupSection)}
 ${neighboursSection(report.neighbours)}

@@ -4,6 +4,7 @@ import type { Warning } from '../terms/warning.js'
 import type { Neighbours } from '../tone/neighbours/neighbours.js'
 import type { BlendTone } from '../tone/tone.js'
 import type { CloseUp } from './close-up/close-up.js'
+import type { Comparison } from './compared/comparison.js'
 import type { Desk } from './desk/desk.js'
 import type { Listen } from './listen/listen.js'
 
@@ -25,6 +26,8 @@ export interface Report {
   readonly temperatureCelsius: number
   /** In dry air at that temperature: what turns lag into distance. */
   readonly speedOfSoundMetresPerSecond: number
+  /** What changed since the take before; null where none is known. */
+  readonly compared: Comparison | null
   readonly delivery: ReportDelivery
   readonly groups: readonly ReportGroup[]
   /** The sum of all groups, as recorded and as delivered; null where there are not two, or nothing was written. */

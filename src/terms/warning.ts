@@ -30,6 +30,7 @@ export const WARNING_CODES = [
   'CLIPPED_STEM', // a single source above full scale was turned down for an integer depth
   'PREDICTION_DIFFERS', // measured tone differs from the prediction
   'NEIGHBOUR_LOSS', // lining up this group costs another one
+  'LOCK_KEPT', // measured now it would be otherwise; the lock's moves are kept
   'OLD_STEMS', // stems in the folder that this recipe does not make
 ] as const
 

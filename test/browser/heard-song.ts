@@ -1,3 +1,4 @@
+import { noMemory } from '../../src/jobs/memory/memory.js'
 import { silentProgress } from '../../src/jobs/progress.js'
 import { type RenderedSong, renderSong } from '../../src/jobs/song/render-song.js'
 import { measureTasks } from '../../src/measure/tasks.js'
@@ -28,5 +29,14 @@ export const rendered = async (recipe: string, audio: boolean): Promise<Rendered
       close: done,
     },
     silentProgress,
-    { strict: false, signal: new AbortController().signal, madeAt: null, audio, prune: false },
+    {
+      strict: false,
+      locked: false,
+      remeasure: 'nothing',
+      memory: noMemory,
+      signal: new AbortController().signal,
+      madeAt: null,
+      audio,
+      prune: false,
+    },
   )

@@ -19,6 +19,7 @@ test('the page shows the help of the program and of every command', () => {
     'measure',
     'render',
     'verify',
+    'compare',
     'report',
     'merge',
     'slate',

@@ -7,6 +7,7 @@ const actions: Actions = {
   check: nothing,
   measure: nothing,
   render: nothing,
+  compare: nothing,
   report: nothing,
   verify: nothing,
   merge: nothing,

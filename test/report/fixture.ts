@@ -353,6 +353,7 @@ export const lanternStreet: ReportInput = {
   tone,
   closeUps,
   listens: new Map([['upright-bass', inventedListen]]),
+  compared: null,
   desks: new Map([['upright-bass', inventedDesk]]),
   neighbours: {
     voices: [

@@ -2,12 +2,13 @@ import { measureSong, notSureFaults } from '../../jobs/song/measure-song.js'
 import { measureText } from '../measure-text.js'
 import type { Options } from '../options.js'
 import { runCommand } from '../run.js'
+import { memoryOf } from './memory-of.js'
 import { eachSong, warningsOf } from './songs.js'
 
 export const measure = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
     const { done, faults } = await eachSong(recipes, options, run, false, async (session, pool) => {
-      const song = await measureSong(session, pool, run.progress)
+      const song = await measureSong(session, pool, run.progress, memoryOf(options))
       return { song, doubts: options.strict ? notSureFaults(session, song) : [] }
     })
     const songs = done.map(({ song }) => song)

@@ -1,16 +1,17 @@
 import { relative } from 'node:path'
 import type { Plan } from '../../decide/plan.js'
-import { planText } from '../../decide/plan-text.js'
-import { type PlannedSong, planSong } from '../../jobs/song/plan-song.js'
-import { type RenderedSong, renderSong } from '../../jobs/song/render-song.js'
-import { archiveFolder } from '../../render/archive-folder.js'
+import type { PlannedSong } from '../../jobs/song/plan-song.js'
+import { rememberSettled, type SettledWish, settledSong } from '../../jobs/song/settled-song.js'
+import type { Session } from '../../recipe/session.js'
 import type { FormerStem } from '../../render/deliver-folder.js'
-import { summaryText } from '../../report/terminal/summary-text.js'
 import { visibleText } from '../../terms/visible-text.js'
+import type { Warning } from '../../terms/warning.js'
 import type { Options } from '../options.js'
-import { renderedSongFields } from '../rendered-song.js'
+import { type RenderedSongFields, renderedSongFields, unchangedText } from '../rendered-song.js'
 import { runCommand } from '../run.js'
+import type { Page } from '../tell.js'
 import { albumOf } from './album-wish.js'
+import { memoryOf } from './memory-of.js'
 import { eachSong, warningsOf } from './songs.js'
 
 export const render = (recipes: readonly string[], options: Options): Promise<void> =>
@@ -18,49 +19,98 @@ export const render = (recipes: readonly string[], options: Options): Promise<vo
 
 const dryRun = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
+    const { planSong } = await import('../../jobs/song/plan-song.js')
+    const { planText } = await import('../../decide/plan-text.js')
     const { done, faults } = await eachSong(recipes, options, run, true, (session, pool) =>
-      planSong(session, pool, run.progress, options),
+      planSong(session, pool, run.progress, { ...options, memory: memoryOf(options) }),
     )
     return {
       songs: done.map(({ plan }) => plan),
-      text: ({ width }) => done.map(({ plan }) => `${shownPlan(plan, width)}\n`).join('\n'),
+      text: ({ width }) => done.map(({ plan }) => `${shownPlan(plan, width, planText)}\n`).join('\n'),
       warnings: done.flatMap(songWarnings),
       warningsInText: false,
       faults,
     }
   })
 
+/** What is told of a song, be it rendered or found as it was. Plain data but for the text. */
+interface ToldSong {
+  readonly fields: RenderedSongFields
+  readonly warnings: readonly Warning[]
+  readonly text: (page: Page) => string
+}
+
 const printStems = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
-    const { done, ...rest } = await eachSong(recipes, options, run, true, (session, pool) =>
-      renderSong(session, pool, run.progress, {
+    const wish: SettledWish = { memory: memoryOf(options), audio: options.audio }
+    const { done, ...rest } = await eachSong(recipes, options, run, true, async (session, pool) => {
+      const settled = asItWas(session, wish, options)
+      if (settled !== null) return settled
+      const [{ renderSong }, { summaryText }] = await Promise.all([
+        import('../../jobs/song/render-song.js'),
+        import('../../report/terminal/summary-text.js'),
+      ])
+      const song = await renderSong(session, pool, run.progress, {
         ...options,
+        memory: wish.memory,
         signal: run.signal,
         madeAt: session.deliver.report.dated ? new Date().toISOString() : null,
-      }).then(song => ({ ...song, archive: options.archive ? archiveFolder(song.plan.folder) : null })),
-    )
-    const songs = done.map(song => ({ fields: renderedSongFields(song), warnings: song.report.warnings }))
-    const album = await albumOf(songs, rest, options, run)
+      })
+      const { report, written, rendered } = song
+      const archive = options.archive ? await archived(song.plan.folder) : null
+      const fields = renderedSongFields({ ...song, archive })
+      const delivered = [
+        ...rendered.map(({ file }) => file),
+        written.json,
+        written.page,
+        written.handoff,
+        fields.checksums,
+      ]
+      const told: Settled = { fields, warnings: report.warnings }
+      rememberSettled(session, wish, delivered, told)
+      const text = ({ width, colour }: Page): string =>
+        summaryText(report, { columns: width, colour, reportShown: shown(written.page) }) + beside(fields)
+      return { fields, warnings: report.warnings, text } satisfies ToldSong
+    })
+    const album = await albumOf(done, rest, options, run)
     return {
-      songs: songs.map(({ fields }) => fields),
-      text: ({ width, colour }) =>
-        `${done
-          .map(
-            song =>
-              summaryText(song.report, { columns: width, colour, reportShown: shown(song.written.page) }) +
-              beside(song),
-          )
-          .join('\n')}${album.file === null ? '' : `\nAll songs: ${visibleText(shown(album.file))}\n`}`,
-      warnings: done.flatMap(({ session, report }) =>
-        warningsOf({ recipe: session.recipeShown, warnings: report.warnings }),
-      ),
+      songs: done.map(({ fields }) => fields),
+      text: page =>
+        done.map(({ text }) => text(page)).join('\n') +
+        (album.file === null ? '' : `\nAll songs: ${visibleText(shown(album.file))}\n`),
+      warnings: done.flatMap(({ fields, warnings }) => warningsOf({ recipe: fields.recipe, warnings })),
       warningsInText: true,
       faults: [...rest.faults, ...album.faults],
     }
   })
 
+/** As it is remembered. */
+interface Settled {
+  readonly fields: RenderedSongFields
+  readonly warnings: readonly Warning[]
+}
+
+/** The song as the last render left it; null where anything has changed, or where not being sure is an error. */
+const asItWas = (session: Session, wish: SettledWish, options: Options): ToldSong | null => {
+  const { strict, remeasure, prune, archive } = options
+  if (remeasure !== 'nothing' || prune || archive) return null
+  const found = settledSong(session, wish)
+  if (found === null) return null
+  const { fields, warnings } = found.told as Settled
+  if (strict && fields.sources.some(({ verdict }) => verdict !== 'sure')) return null
+  const now = { ...fields, recipe: session.recipeShown, archive: null, unchanged: true }
+  return {
+    fields: now,
+    warnings,
+    text: page => unchangedText(now, warnings.length, shown(now.reportPage), page) + beside(now),
+  }
+}
+
+const archived = async (folder: string): Promise<string> =>
+  (await import('../../render/archive-folder.js')).archiveFolder(folder)
+
 /** What is told of the folder, beside the summary. */
-const beside = ({ formerStems, archive }: RenderedSong & { readonly archive: string | null }): string => {
+const beside = ({ formerStems, archive }: RenderedSongFields): string => {
   const lines = formerStems.map(({ fileName, state }) => `${visibleText(fileName)}: ${FORMER[state]}`)
   return [...lines, ...(archive === null ? [] : [`packed: ${shown(archive)}`])]
     .map(line => `${line}\n`)
@@ -77,7 +127,7 @@ const songWarnings = ({ session, measurement, plan }: PlannedSong) =>
   warningsOf({ recipe: session.recipeShown, warnings: [...measurement.warnings, ...plan.warnings] })
 
 /** No text of the recipe may move the cursor. */
-const shownPlan = (plan: Plan, width: number): string =>
+const shownPlan = (plan: Plan, width: number, planText: (plan: Plan, width: number) => string): string =>
   planText(plan, width).split('\n').map(visibleText).join('\n')
 
 /** Relative where that is shorter to read. */

@@ -41,7 +41,8 @@ export const eachSong = async <Result>(
   work: (session: Session, pool: SongPool) => Promise<Result>,
 ): Promise<SongsDone<Result>> => {
   const recipes = await findRecipes(given)
-  const loaded = await loadSongs(recipes, { allowOutside: options.allowOutside, ownFolders: writes })
+  const { allowOutside, take } = options
+  const loaded = await loadSongs(recipes, { allowOutside, take, ownFolders: writes })
   const songs = songsOf(loaded.sessions, options)
   const pool = openPool({
     jobs: run.jobs,

@@ -12,6 +12,7 @@ export interface Actions {
   readonly check: OnRecipes
   readonly measure: OnRecipes
   readonly render: OnRecipes
+  readonly compare: (before: string, now: string, options: GivenOptions) => Promise<void>
   readonly report: (folders: readonly string[], options: ReportOptions) => Promise<void>
   readonly verify: (folders: readonly string[], options: VerifyOptions) => Promise<void>
   readonly merge: (folder: string, options: GivenOptions) => Promise<void>

@@ -1,6 +1,6 @@
 import type { Command } from 'commander'
 import type { OnRecipes } from './actions.js'
-import { jobsOf } from './values.js'
+import { jobsOf, takeOf } from './values.js'
 
 /** The arguments and options that all commands on recipes share, and what is done with them. */
 export const recipesAndOptions = (command: Command, action: OnRecipes): void => {
@@ -11,6 +11,7 @@ export const recipesAndOptions = (command: Command, action: OnRecipes): void => 
     .option('--quiet', 'tell only what went wrong')
     .option('--jobs <n>', 'threads at most (default: one per core)', jobsOf)
     .option('--strict', 'exit with 4, and write nothing, if any verdict is not sure')
+    .option('--take <take>', "use this take instead of the recipe's: it fills {take}", takeOf)
     .option('--allow-outside', "files may lie outside the recipe's folder tree")
   colourOption(command).action(action)
 }

@@ -1,7 +1,7 @@
 import type { Command } from 'commander'
 import type { Actions } from './actions.js'
 import { colourOption, examples, recipesAndOptions } from './common.js'
-import { fileName, jobsOf, shardOf } from './values.js'
+import { fileName, groupsOf, jobsOf, shardOf } from './values.js'
 
 /** The commands of every day: those that take one recipe or several. */
 export const addRecipeCommands = (program: Command, actions: Actions): void => {
@@ -58,7 +58,8 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     .summary('line up, blend and print the stems, with a report')
     .description(
       'Measures, decides every move, then writes the stems, report.html and report.json into the folder of delivery. ' +
-        'What is not sure stays as recorded. A file appears under its name only when it is whole.',
+        'What is not sure stays as recorded. A file appears under its name only when it is whole. What was decided is kept in a ' +
+        'lock beside the recipe, to be committed with it; where nothing has changed, nothing is done.',
     )
     .option('--dry-run', 'print the plan and write nothing')
     .option('--no-audio', 'leave the passages to listen to out of report.html')
@@ -70,6 +71,14 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     )
     .option('--no-album', 'write no summary of several songs')
     .option('--shard <i/n>', 'do only the i-th of n equal parts of the songs', shardOf)
+    .option('--locked', 'change nothing, and exit with 5, if anything differs from the lock')
+    .option(
+      '--remeasure [group]',
+      'decide anew what the lock holds, of one group or of all; write it after the recipe',
+      groupsOf,
+    )
+    .option('--force', 'make everything anew, whatever earlier runs left')
+    .option('--verify-sources', 'read every recording, whatever its size and time say')
   recipesAndOptions(render, actions.render)
   examples(render, [
     ['sumwell render song.yaml --dry-run', 'what would be done, and why'],
@@ -77,5 +86,7 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     ['sumwell render song.yaml --strict', 'only if every verdict is sure'],
     ['sumwell render songs', 'all recipes in a folder, with a summary: songs/album.html'],
     ['sumwell render songs --shard 2/8', 'the second of eight machines; then: sumwell merge songs'],
+    ['sumwell render song.yaml --take 5', 'the next take, and what changed since the one before'],
+    ['sumwell render song.yaml --locked', 'at the release: only what was committed'],
   ])
 }

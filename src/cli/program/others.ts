@@ -25,6 +25,26 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell verify stems/* --lags', 'a whole album, measured again as well'],
   ])
 
+  const compare = program
+    .command('compare')
+    .summary('tell what changed between two takes or deliveries')
+    .description(
+      'Compares two deliveries or two locks: lag in frames, milliseconds and centimetres, polarity, level, and the tone and evenness of ' +
+        'each blend. Reads no recording, writes nothing.',
+    )
+    .argument('<old>', 'a folder of delivery, or a lock')
+    .argument('<new>', 'another one')
+    .option('--json', 'one JSON document on stdout, and nothing else there')
+    .option('--quiet', 'tell only what went wrong')
+  colourOption(compare).action(actions.compare)
+  examples(compare, [
+    [
+      'sumwell compare stems/lantern_street-take4 stems/lantern_street-take5',
+      'how far the stands have moved, and what that did',
+    ],
+    ['sumwell compare before.lock.yaml song.lock.yaml --json', 'a lock of an earlier commit, for programs'],
+  ])
+
   const report = program
     .command('report')
     .summary('draw the page and the hand-off sheet of a delivery again')

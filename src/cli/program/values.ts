@@ -25,6 +25,18 @@ export const fileName = (text: string): string => {
   throw new InvalidArgumentError('It takes a file name without a folder.')
 }
 
+/** `--remeasure [group]`, several times. */
+export const groupsOf = (text: string, before: unknown): readonly string[] => [
+  ...(Array.isArray(before) ? (before as readonly string[]) : []),
+  text,
+]
+
+/** `--take`: a number or a name. */
+export const takeOf = (text: string): string => {
+  if (text.trim() !== '') return text
+  throw new InvalidArgumentError('It takes a number or a name.')
+}
+
 /** An option that takes one of a few values; they stand in the help and are completed. */
 export const oneOf = <Value extends string | number>(
   flags: string,

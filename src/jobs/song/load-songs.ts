@@ -7,6 +7,8 @@ import { probeWave } from '../../wave/probe.js'
 export interface LoadSongs {
   /** Recordings, bases and targets may lie outside each recipe's folder tree. */
   readonly allowOutside: boolean
+  /** Used instead of each recipe's take; null = the recipe's. */
+  readonly take?: string | null
   /** Each song needs a folder of delivery of its own: where something will be written. */
   readonly ownFolders: boolean
 }
@@ -24,13 +26,13 @@ export interface LoadedSongs {
  */
 export const loadSongs = async (
   recipes: readonly string[],
-  { allowOutside, ownFolders }: LoadSongs,
+  { allowOutside, ownFolders, take = null }: LoadSongs,
 ): Promise<LoadedSongs> => {
   const sessions: Session[] = []
   const wrong: { recipe: string; faults: readonly Fault[] }[] = []
   for (const recipe of recipes) {
     try {
-      sessions.push(await loadSession(recipe, { allowOutside, probe: probeWave }))
+      sessions.push(await loadSession(recipe, { allowOutside, probe: probeWave, take: take ?? undefined }))
     } catch (error) {
       wrong.push({ recipe, faults: asSumwellError(error, `reading ${recipe}`).faults })
     }

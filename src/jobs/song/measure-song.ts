@@ -3,6 +3,7 @@ import { measureSession } from '../../measure/measure-session.js'
 import type { SongMeasurement, SourceMeasurement } from '../../measure/measurement.js'
 import type { Session } from '../../recipe/session.js'
 import { type Fault, fault } from '../../terms/fault.js'
+import { type Memory, type MemoryWish, noMemory, openMemory } from '../memory/memory.js'
 import type { SongPool } from '../open-pool.js'
 import type { Progress } from '../progress.js'
 import { audioSecondsOf, fileWarnings } from './recordings.js'
@@ -18,13 +19,23 @@ export const measureSong = async (
   session: Session,
   pool: SongPool,
   progress: Progress,
+  wish: MemoryWish = noMemory,
 ): Promise<SongMeasurement> => {
+  beginMeasuring(session, progress)
+  return measureWith(session, await openMemory(session, pool, wish))
+}
+
+export const beginMeasuring = (session: Session, progress: Progress): void => {
   progress.stage({
     song: session.song,
     doing: 'measuring',
     audioSeconds: READINGS * audioSecondsOf(session),
   })
-  const measurement = await measureSession(session, pool.rooms.measure)
+}
+
+/** The same with what is remembered already. */
+export const measureWith = async (session: Session, { rooms, recall }: Memory): Promise<SongMeasurement> => {
+  const measurement = await measureSession(session, rooms.measure, recall)
   return { ...measurement, warnings: [...fileWarnings(session), ...measurement.warnings] }
 }
 

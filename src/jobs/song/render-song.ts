@@ -1,30 +1,36 @@
-import type { Plan } from '../../decide/plan.js'
+import { fileMemory } from '../../lock/cache/file-memory.js'
+import { keepStoreSmall } from '../../lock/cache/store.js'
+import { compareTakes } from '../../lock/compare/compare-takes.js'
+import { takeBefore, takeOf } from '../../lock/compare/take-before.js'
+import type { Lock } from '../../lock/lock.js'
+import { stemFaults } from '../../lock/use/differences.js'
+import { lockOf } from '../../lock/use/lock-of.js'
 import type { Session } from '../../recipe/session.js'
 import { type FormerStem, PAPERS } from '../../render/deliver-folder.js'
-import { type FolderHold, holdFolder } from '../../render/folder-hold.js'
-import { type MadeStems, makeStems, waitingFile } from '../../render/render-plan.js'
+import { holdFolder } from '../../render/folder-hold.js'
+import { makeStems, waitingFile } from '../../render/render-plan.js'
 import type { RenderedStem } from '../../render/rendered.js'
 import { refuseChangedSince, statesOf } from '../../render/unchanged.js'
 import { buildReport } from '../../report/build-report.js'
 import { closeUpsOf } from '../../report/close-up/close-ups-of.js'
-import type { Desk } from '../../report/desk/desk.js'
-import { deskOf } from '../../report/desk/desk-of.js'
 import { type Passages, passagesOf } from '../../report/listen/passages-of.js'
 import type { Report } from '../../report/report.js'
 import { placesOf, type WrittenReport, writeReport } from '../../report/write-report.js'
+import { SumwellError } from '../../terms/fault.js'
 import { interrupted } from '../../terms/interrupted.js'
 import { toneAudioSeconds } from '../../tone/audio-seconds.js'
 import { neighbourWarnings } from '../../tone/neighbours/neighbour-warnings.js'
-import { neighboursOfPlan } from '../../tone/neighbours/neighbours-of-plan.js'
-import { type GroupLook, toneOfPlan } from '../../tone/tone-of-plan.js'
 import { toneWarnings } from '../../tone/tone-warnings.js'
 import { sha256OfFile } from '../../wave/hash.js'
 import { removeLeftovers } from '../../wave/temporary-name.js'
 import type { SongPool } from '../open-pool.js'
 import type { Progress } from '../progress.js'
 import { tool } from '../tool.js'
-import { type PlannedSong, type PlanOptions, planSong } from './plan-song.js'
+import { type PlannedSong, type PlanOptions, type PreparedSong, planSong } from './plan-song.js'
 import { recordingsOf } from './recordings.js'
+import { requireLockPlace, writeLock } from './song-lock.js'
+import { checksumWith, rememberStem, standingStems } from './standing-stems.js'
+import { lyingStems, neighboursOfSong, toneOfSong } from './tone-of-song.js'
 
 export interface RenderedSong extends PlannedSong {
   readonly rendered: readonly RenderedStem[]
@@ -32,6 +38,8 @@ export interface RenderedSong extends PlannedSong {
   readonly written: WrittenReport
   /** Stems of earlier renders in the same folder that the recipe no longer makes. */
   readonly formerStems: readonly FormerStem[]
+  /** What the lock says now. */
+  readonly lock: Lock
 }
 
 export interface RenderOptions extends PlanOptions {
@@ -45,8 +53,9 @@ export interface RenderOptions extends PlanOptions {
 }
 
 /**
- * The whole line for one song: measure, decide, write the stems, compare prediction and result, write the report.
- * @throws SumwellError WAVE_…, WRITE_…, NOT_SURE, INTERRUPTED. Until stems and report are all there the former delivery stays as it is.
+ * The whole line for one song: measure, decide, write the stems, compare prediction and result, write the report and the lock. What earlier
+ * runs did for the same sound, and stems that lie in the folder as they would be made again, are taken from there; the result is the same.
+ * @throws SumwellError WAVE_…, WRITE_…, NOT_SURE, LOCK_…, INTERRUPTED. Until stems and report are all there the former delivery stays as it is.
  */
 export const renderSong = async (
   session: Session,
@@ -55,8 +64,9 @@ export const renderSong = async (
   options: RenderOptions,
 ): Promise<RenderedSong> => {
   const recipeSha256 = sha256OfFile(session.recipeFile)
-  const before = statesOf(recordingsOf(session).map(({ source }) => source.file))
+  const statesBefore = statesOf(recordingsOf(session).map(({ source }) => source.file))
   const planned = await planSong(session, pool, progress, options)
+  if (!options.locked) requireLockPlace(planned.lock.path)
   const hold = holdFolder(planned.plan.folder)
   try {
     removeLeftovers(planned.plan.folder)
@@ -65,49 +75,70 @@ export const renderSong = async (
     hold.release()
   }
 
-  async function renderHeld({ measurement, plan }: PlannedSong): Promise<RenderedSong> {
+  async function renderHeld({ measurement, plan, lock, memory }: PreparedSong): Promise<RenderedSong> {
     const { song } = session
     const stemSeconds = plan.stems.reduce((sum, stem) => sum + stem.frames / stem.sampleRateHz, 0)
     const audioSeconds = stemSeconds + toneAudioSeconds(plan, true)
     progress.stage({ song, doing: 'rendering', audioSeconds })
-    const desks = new Map<string, Desk>()
-    const making = makeStems(plan, pool.rooms.render, hold).then(made => {
+    const { store, force, verifySources } = options.memory
+    const sums = fileMemory<string>(store, 'stem', !verifySources)
+    const standing = await standingStems(plan, force ? null : store, checksumWith(sums, pool))
+    const making = makeStems(plan, pool.rooms.render, hold, standing).then(made => {
       progress.stage({ song, doing: 'comparing the tone', audioSeconds: null })
       return made
     })
+    const lying = lyingStems(plan, making, standing, stem => waitingFile(hold, stem))
     const [made, tone, neighbours, closeUps, passages] = await allDone([
       making,
-      toneOfMade(plan, making, hold, pool, look => {
-        const desk = deskOf(session, plan, look)
-        if (desk !== null) desks.set(look.group, desk)
-      }),
-      neighboursOfMade(plan, making, hold, pool),
-      closeUpsOf(session, measurement, plan, pool.rooms.report),
-      options.audio ? passagesOf(session, plan, pool.rooms.report) : SILENT,
+      toneOfSong(session, plan, lying, memory),
+      neighboursOfSong(plan, lying, memory),
+      closeUpsOf(session, measurement, plan, memory.rooms.report),
+      options.audio ? passagesOf(session, plan, memory.rooms.report) : SILENT,
     ] as const)
     const { rendered } = made
     progress.stage({ song, doing: 'writing the report', audioSeconds: null })
     await pool.rest() // the report takes memory in this thread
     if (options.signal.aborted) throw interrupted()
+    const before = takeBefore(session.take, lock.former, lock.standing)
+    const about = { session, measurement, plan, rendered, contents: memory.contents, tool: tool() }
+    const { former, standing: lockStanding } = lock
+    const now = lockOf({ ...about, tone: tone.tones, standing: lockStanding, former, before })
+    if (options.locked && former !== null) {
+      const sumsNow = new Map(plan.stems.map((stem, i) => [stem.fileName, rendered[i]!.sha256] as const))
+      const differing = stemFaults(former, lock.planned, sumsNow, lock.shown)
+      if (differing.length > 0) throw new SumwellError(differing)
+    }
     const report = buildReport({
       session,
       measurement,
       plan,
       rendered,
-      tone,
+      tone: tone.tones,
       closeUps,
       listens: passages.listens,
-      desks,
+      desks: tone.desks,
+      compared: before === null ? null : compareTakes(before, takeOf(now)),
       tool: tool(),
       made: { at: options.madeAt },
       recipeSha256,
       neighbours,
-      moreWarnings: [...toneWarnings(tone), ...neighbourWarnings(neighbours)],
+      moreWarnings: [...toneWarnings(tone.tones), ...neighbourWarnings(neighbours)],
     })
-    refuseChangedSince(before)
+    refuseChangedSince(statesBefore)
     writeReport(hold.workshop, report, passages.bytes)
     const formerStems = made.deliver({ papers: PAPERS, prune: options.prune })
-    return { session, measurement, plan, rendered, report, written: placesOf(plan.folder), formerStems }
+    const written = placesOf(plan.folder)
+    if (!options.locked) writeLock(lock.path, now)
+    if (store !== null) {
+      plan.stems.forEach((stem, i) => {
+        const { bytes, sha256, samplePeakDbfs, truePeakDbtp, loudnessLufs, fades } = rendered[i]!
+        const mark = sums.mark(stem.file)
+        if (mark !== null) sums.remember(stem.file, mark, sha256)
+        rememberStem(store, plan, stem, { bytes, sha256, samplePeakDbfs, truePeakDbtp, loudnessLufs, fades })
+      })
+      keepStoreSmall(store.folder)
+    }
+    return { session, measurement, plan, rendered, report, written, formerStems, lock: now }
   }
 }
 
@@ -120,33 +151,3 @@ const allDone = async <Parts extends readonly unknown[]>(
 }
 
 const SILENT: Passages = { listens: new Map(), bytes: new Map() }
-
-/**
- * The tone of stems that still lie in the workshop, or are still being made: the same plan, each stem where it is now. The recordings are
- * looked at as soon as threads are free.
- */
-const toneOfMade = (
-  plan: Plan,
-  making: Promise<MadeStems>,
-  hold: FolderHold,
-  pool: SongPool,
-  look: (group: GroupLook) => void,
-) => {
-  const rendered = making.then(made => waiting(plan, hold, made.rendered))
-  rendered.catch(() => undefined) // told by `making` itself; here nobody may be listening yet
-  return toneOfPlan({ ...plan, stems: waiting(plan, hold, plan.stems) }, rendered, pool.rooms.tone, look)
-}
-
-/** What the groups do to each other, heard in the stems of the workshop. */
-const neighboursOfMade = (plan: Plan, making: Promise<MadeStems>, hold: FolderHold, pool: SongPool) => {
-  const rendered = making.then(made => made.rendered)
-  rendered.catch(() => undefined)
-  return neighboursOfPlan({ ...plan, stems: waiting(plan, hold, plan.stems) }, rendered, pool.rooms.tone)
-}
-
-/** Stems, or what was rendered of them, where they lie before they are delivered. */
-const waiting = <Stem extends { readonly file: string }>(
-  plan: Plan,
-  hold: FolderHold,
-  stems: readonly Stem[],
-): readonly Stem[] => stems.map((stem, i) => ({ ...stem, file: waitingFile(hold, plan.stems[i]!) }))

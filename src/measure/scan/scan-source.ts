@@ -32,7 +32,8 @@ export const scanSource = (input: ScanInput, context: TaskContext): SourceScan =
   const reader = openSource(input.file, input.selection)
   try {
     const findings = readThrough(reader, context)
-    return { sha256: sha256OfFile(input.file, context), ...findings, warnings: healthWarnings(findings) }
+    const sha256 = input.sha256 ?? sha256OfFile(input.file, context)
+    return { sha256, ...findings, warnings: healthWarnings(findings) }
   } finally {
     reader.close()
   }

@@ -10,6 +10,8 @@ export interface ScanInput {
   /** Absolute path. */
   readonly file: string
   readonly selection: ChannelSelection
+  /** Checksum of the whole file, where it is known already; else it is made. */
+  readonly sha256?: string
 }
 
 /** Health of one source by itself: what one reading of its file tells. Levels are of the selected channels. Plain data. */

@@ -5,9 +5,13 @@ import { SourceText } from './source-text.js'
 /** A song of several hundred sources takes some 40 kB; parsing time grows with the size. */
 export const MAX_RECIPE_BYTES = 256 * 1024
 
-/** Reads a recipe as UTF-8 text. Returns the text, or the one fault that keeps it from being read. */
-export const readSource = (path: string, shown: string): SourceText | Fault => {
-  const bytes = readBytes(path, shown)
+/** Reads a recipe (or a lock) as UTF-8 text. Returns the text, or the one fault that keeps it from being read. */
+export const readSource = (
+  path: string,
+  shown: string,
+  maxBytes: number = MAX_RECIPE_BYTES,
+): SourceText | Fault => {
+  const bytes = readBytes(path, shown, maxBytes)
   if ('code' in bytes) return bytes
   try {
     return new SourceText(path, shown, new TextDecoder('utf-8', { fatal: true }).decode(bytes))
@@ -16,7 +20,7 @@ export const readSource = (path: string, shown: string): SourceText | Fault => {
   }
 }
 
-const readBytes = (path: string, shown: string): Buffer | Fault => {
+const readBytes = (path: string, shown: string, maxBytes: number): Buffer | Fault => {
   let descriptor: number
   try {
     descriptor = openSync(path, 'r')
@@ -31,14 +35,14 @@ const readBytes = (path: string, shown: string): Buffer | Fault => {
         mend: 'give the recipe file itself',
       })
     }
-    if (facts.size > MAX_RECIPE_BYTES) return tooLarge(shown, facts.size)
-    const bytes = Buffer.alloc(MAX_RECIPE_BYTES + 1)
+    if (facts.size > maxBytes) return tooLarge(shown, facts.size, maxBytes)
+    const bytes = Buffer.alloc(maxBytes + 1)
     let filled = 0
     for (;;) {
       const count = readSync(descriptor, bytes, filled, bytes.length - filled, null)
       if (count === 0) return bytes.subarray(0, filled)
       filled += count
-      if (filled > MAX_RECIPE_BYTES) return tooLarge(shown, filled)
+      if (filled > maxBytes) return tooLarge(shown, filled, maxBytes)
     }
   } catch (cause) {
     return unreadable(shown, cause)
@@ -58,10 +62,10 @@ const unreadable = (shown: string, cause: unknown): Fault => {
   return fault('RECIPE_UNREADABLE', why, { file: shown, mend: 'check the path and the rights' })
 }
 
-const tooLarge = (shown: string, bytes: number): Fault =>
+const tooLarge = (shown: string, bytes: number, maxBytes: number): Fault =>
   fault('RECIPE_TOO_LARGE', `the file has ${bytes} bytes or more`, {
     file: shown,
-    expected: `at most ${MAX_RECIPE_BYTES} bytes`,
+    expected: `at most ${maxBytes} bytes`,
     mend: 'give a recipe, one song per file; is this a recording?',
   })
 

@@ -6,6 +6,7 @@ import { toneWords } from '../words/blend-words.js'
 import { counted, fixed, within } from '../words/figures.js'
 import { lateClause } from '../words/source-words.js'
 import { unbroken } from '../words/unbroken.js'
+import { comparedLines } from './compared-lines.js'
 import { type Ink, inkOf } from './ink.js'
 import { sourceLines } from './source-lines.js'
 
@@ -82,6 +83,7 @@ export const summaryText = (report: Report, options: SummaryOptions): string => 
   const sources = sourceLines(report.groups, columns, ink)
   return [
     `${ink.strong(visibleText(report.song))}${take}`,
+    ...(report.compared === null ? [] : [...comparedLines(report.compared, columns, ink), '']),
     ...report.groups.flatMap((group, i) => groupLines(group, sources[i] ?? [], columns, ink)),
     ...warningLines(report, columns, ink),
     ...linesOf(deliveredLine(report), columns),

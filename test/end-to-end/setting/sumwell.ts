@@ -48,7 +48,8 @@ export const sumwell = (args: readonly string[], options: Options = {}): Promise
   new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [options.program ?? main, ...args], {
       cwd: options.cwd ?? root,
-      env: { ...process.env, NO_COLOR: '1', ...options.environment },
+      // Nothing is remembered from one test to the next, unless a test asks for a cache of its own.
+      env: { ...process.env, NO_COLOR: '1', SUMWELL_CACHE: '', ...options.environment },
     })
     let stdout = ''
     let stderr = ''

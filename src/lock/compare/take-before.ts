@@ -1,0 +1,57 @@
+import type { Lock, LockedSource, SourceBefore, TakeBefore } from '../lock.js'
+import type { Standing } from '../use/standing.js'
+
+/** A lock in the few numbers that a comparison needs. */
+export const takeOf = (lock: Lock): TakeBefore => ({
+  take: lock.take,
+  temperatureCelsius: lock.temperatureCelsius,
+  groups: Object.fromEntries(
+    Object.entries(lock.groups).map(([name, { reference, sampleRateHz, sources }]) => [
+      name,
+      {
+        reference,
+        sampleRateHz,
+        sources: Object.fromEntries(
+          Object.entries(sources).map(([source, locked]) => [source, sourceBefore(locked)] as const),
+        ),
+      },
+    ]),
+  ),
+  blends: Object.fromEntries(
+    Object.entries(lock.stems).flatMap(([, stem]) =>
+      stem.kind === 'blend' && stem.sound !== null
+        ? [[`${stem.group}/${stem.name}`, { group: stem.group, ...stem.sound }] as const]
+        : [],
+    ),
+  ),
+})
+
+const sourceBefore = (locked: LockedSource): SourceBefore => ({
+  via: locked.via,
+  audioSha256: locked.audioSha256,
+  lagSamples: locked.lagSamples,
+  shownUncertaintySamples:
+    locked.lagSamples === null
+      ? null
+      : Math.max(locked.lagUncertaintySamples ?? 0, locked.arrivalSpreadSamples ?? 0),
+  polarity: locked.polarity,
+  verdict:
+    [locked.lagVerdict, locked.polarityVerdict].find(verdict => verdict === 'unknown') ??
+    [locked.lagVerdict, locked.polarityVerdict].find(verdict => verdict === 'unsure') ??
+    'sure',
+  loudnessLufs: locked.loudnessLufs,
+})
+
+/**
+ * The take before a delivery that is about to be made: what the former lock holds, if anything that it knew was recorded or measured
+ * anew; else the one that it had before itself.
+ */
+export const takeBefore = (
+  take: string | null,
+  former: Lock | null,
+  standing: readonly Standing[],
+): TakeBefore | null => {
+  if (former === null) return null
+  const measuredAnew = standing.some(({ locked, anew }) => locked !== null && anew !== null)
+  return measuredAnew || former.take !== take ? takeOf(former) : former.before
+}
