@@ -1,6 +1,7 @@
 import { readdirSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
+import { writeTable } from './measuring/page.js'
 
 /** `npm run bench -- NAME…`: runs bench/NAME.ts and prints the table it returns. Without a name: all of them. */
 const folder = dirname(fileURLToPath(import.meta.url))
@@ -18,6 +19,9 @@ if (unknown.length > 0) {
       run?: () => Promise<string>
     }
     // Parts that others share have no `run`.
-    if (bench.run !== undefined) process.stdout.write(`## ${name}\n\n${await bench.run()}\n\n`)
+    if (bench.run === undefined) continue
+    const table = await bench.run()
+    process.stdout.write(`## ${name}\n\n${table}\n\n`)
+    writeTable(name, table)
   }
 }

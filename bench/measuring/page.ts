@@ -1,8 +1,8 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 
 /*
- * Tables of docs/measuring.md that benches write. Each stands between `<!-- measured: NAME -->` and `<!-- end -->`, its head written by
- * hand; a bench puts its rows in and leaves all else alone, so that every part can be measured again by itself.
+ * Tables of docs/measuring.md that benches write. Each stands between `<!-- measured: NAME -->` and `<!-- end -->`. A bench puts in its whole
+ * table, or its rows under a head written by hand, and leaves all else alone: every part can be measured again by itself.
  */
 
 const PAGE = 'docs/measuring.md'
@@ -34,6 +34,22 @@ export const withRows = (
     else lines[at] = text
   }
   return `${page.slice(0, start)}${lines.join('\n')}\n\n${page.slice(end)}`
+}
+
+/** The page with everything between a table's marks put in place of what was there; unchanged where it has no such marks. */
+export const withTable = (page: string, name: string, table: string): string => {
+  const mark = `<!-- measured: ${name} -->`
+  const start = page.indexOf(mark)
+  const end = page.indexOf('<!-- end -->', start)
+  if (start < 0 || end < 0) return page
+  return `${page.slice(0, start + mark.length)}\n\n${table.trim()}\n\n${page.slice(end)}`
+}
+
+/** Puts the table of a bench into the page, if it has a place there. */
+export const writeTable = (name: string, table: string): void => {
+  const page = readFileSync(PAGE, 'utf8')
+  const after = withTable(page, name, table)
+  if (after !== page) writeFileSync(PAGE, after)
 }
 
 export const writeRows = (name: string, keyCells: number, rows: readonly (readonly string[])[]): void => {
