@@ -88,7 +88,7 @@ describe.skipIf(browserMissing !== null)('the page in a real browser', () => {
       const seen = await page.evaluate<Seen>(LOOK)
       expect(misdeeds).toEqual({ messages: [], requests: [], violations: [] })
       expect(seen.scroll).toBeLessThanOrEqual(width)
-      expect(seen.charts).toHaveLength(3 + 2 + 4 + 3) // rulers, close-ups, blends, maps and spectra: each in the one size that fits
+      expect(seen.charts).toHaveLength(3 + 2 + 4 + 3 + 1) // rulers, close-ups, blends, maps and spectra, the sum of all: each in the one size that fits
       for (const chart of seen.charts) {
         expect(chart.width).toBeGreaterThan(250)
         expect(chart.height).toBeGreaterThan(60)

@@ -9,7 +9,7 @@ import { type ChartText, svg } from './svg.js'
 /** Height of a lane on a desk screen, and on smaller screens and paper. */
 const LANE = 62
 const SMALL_LANE = 46
-const GAP = 8
+const GAP = 12
 const TOP = 34
 const BOTTOM = 36
 /** Room left of the first panel for the names of the lanes, px. */
@@ -88,7 +88,7 @@ const names = (closeUp: CloseUpView, gutter: boolean, laneHeight: number): Marku
   html`${closeUp.traces.map((trace, row) => {
     const middle = middleOf(row, laneHeight)
     const gain = trace.drawnGainDb === 0 ? '' : `drawn ${signed(trace.drawnGainDb, 1)} dB`
-    const y = gutter ? middle : middle - laneHeight / 2 + 12
+    const y = gutter ? middle : middle - laneHeight / 2 + 1
     return html`<text class="lane over" x="0" y="${y}">${trace.source}${!gutter && gain !== '' && html`<tspan class="aside">, ${gain}</tspan>`}</text>${
       gutter && html`<text class="aside" x="0" y="${y + 15}">${gain}</text>`
     }`

@@ -27,6 +27,11 @@ export const PRINT = `
   .blends { margin-top: .2cm; }
   .sources td:last-child, .sources .reason { min-width: 0; }
   .back ul { columns: 2; }
+  .moves .reason { display: inline; margin-left: .5em; }
+  .contact { gap: .1rem; margin-top: .3rem; }
+  .sources { break-inside: avoid; }
+  .drawn.full { width: 80%; }
+  .drawn.column { width: 82%; }
   code { font-size: .72rem; }
 }
 `

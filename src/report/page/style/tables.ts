@@ -21,6 +21,7 @@ export const TABLES = `
   .sources tbody th, .sources td:nth-last-child(-n+2) { grid-column: 1 / -1; }
 }
 .moves { font-size: .84rem; }
+.moves .reason { font-weight: 400; }
 .moves th, .moves td { padding-right: .7rem; }
 .line { display: block; white-space: nowrap; }
 .contact { display: grid; gap: .5rem; margin: .8rem 0 0; max-width: 40rem; font-size: .9rem; }
