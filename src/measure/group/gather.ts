@@ -8,11 +8,11 @@ import type { BlockTrack } from '../spectra/track-bands.js'
 export interface GatheredSpectra {
   readonly plan: SpectraPlan
   readonly autos: readonly Float64Array[]
-  /** Per pair and fold; null where nothing was played in it. */
-  readonly foldCross: readonly (readonly (Float64Array | null)[])[]
+  /** Per pair and fold, in single precision: there are many; null where nothing was played in it. */
+  readonly foldCross: readonly (readonly (Float32Array | null)[])[]
   /** The frames over the edges of files: per trace, per pair, and how many of them voted per trace. */
   readonly edgeAutos: readonly Float64Array[]
-  readonly edgeCross: readonly Float64Array[]
+  readonly edgeCross: readonly Float32Array[]
   readonly edgeVoted: readonly number[]
   readonly votes: readonly Float64Array[]
   readonly blocks: readonly BlockTrack[]
@@ -29,13 +29,13 @@ export const gatherSpectra = async (
   const { traces, pairs, grid } = plan
   const bins = grid.fftSize / 2 + 1
   const autos = traces.map(() => new Float64Array(bins))
-  const foldCross = pairs.map(() => Array.from({ length: grid.folds }, (): Float64Array | null => null))
+  const foldCross = pairs.map(() => Array.from({ length: grid.folds }, (): Float32Array | null => null))
   const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
   const voted = traces.map(() => 0)
   const levels = traces.map(() => new Float32Array(grid.hops).fill(Number.NaN))
   const blocks: BlockTrack[] = []
   const edgeAutos = traces.map(() => new Float64Array(bins))
-  const edgeCross = pairs.map(() => new Float64Array(2 * bins))
+  const edgeCross = pairs.map((): Float32Array => NO_EDGE)
   const edgeVoted = traces.map(() => 0)
   for (let promised = segments.shift(); promised !== undefined; promised = segments.shift()) {
     const segment = await promised
@@ -45,7 +45,8 @@ export const gatherSpectra = async (
       edgeVoted[t] = edgeVoted[t]! + segment.edge!.voted[t]!
     })
     segment.edge?.cross.forEach((part, p) => {
-      add(edgeCross[p]!, part)
+      if (edgeCross[p] === NO_EDGE) edgeCross[p] = part
+      else add(edgeCross[p]!, part)
     })
     segment.autos.forEach((part, t) => {
       add(autos[t]!, part)
@@ -56,12 +57,16 @@ export const gatherSpectra = async (
       add(votes[p]!, segment.votes[p]!)
       if (segment.votes[p]!.every(v => v === 0)) return
       const folds = foldCross[p]!
-      folds[segment.fold] ??= new Float64Array(2 * bins)
-      add(folds[segment.fold]!, part)
+      const sum = folds[segment.fold] ?? null
+      if (sum === null) folds[segment.fold] = part
+      else add(sum, part)
     })
   }
   return { plan, autos, foldCross, edgeAutos, edgeCross, edgeVoted, votes, blocks, voted, levels }
 }
+
+/** Of a pair without frames over an edge. */
+const NO_EDGE = new Float32Array(0)
 
 /** One pair's sums. */
 export interface GatheredPair {
@@ -99,19 +104,30 @@ export const pairOf = (gathered: GatheredSpectra, pair: number): GatheredPair =>
     cross,
     seconds: seconds(inside),
   }
-  if (outside === 0) return { sums, whole: sums, folds: inner }
+  const folds = inner.map(doubles)
+  if (outside === 0) return { sums, whole: sums, folds }
+  const edge = gathered.edgeCross[pair]!
   const whole = {
     ...common,
     first: joined(gathered.autos[first]!, gathered.edgeAutos[first]!),
     second: joined(gathered.autos[second]!, gathered.edgeAutos[second]!),
-    cross: joined(cross, gathered.edgeCross[pair]!),
+    cross: joined(cross, edge),
     seconds: seconds(inside + outside - (grid.hopsPerWindow - 1)),
   }
-  return { sums: inside < LEAST_INSIDE ? whole : sums, whole, folds: [...inner, gathered.edgeCross[pair]!] }
+  return {
+    sums: inside < LEAST_INSIDE ? whole : sums,
+    whole,
+    folds: [...folds, edge === NO_EDGE ? null : Float64Array.from(edge)],
+  }
 }
 
-const joined = (a: Float64Array, b: Float64Array): Float64Array => a.map((v, k) => v + b[k]!)
+type Numbers = Float32Array | Float64Array
 
-const add = (target: Float64Array, part: Float64Array): void => {
+const joined = (a: Float64Array, b: Numbers): Float64Array => a.map((v, k) => v + b[k]!)
+
+const doubles = (part: Float32Array | null): Float64Array | null =>
+  part === null ? null : Float64Array.from(part)
+
+const add = (target: Numbers, part: Numbers): void => {
   for (let k = 0; k < part.length; k++) target[k] = target[k]! + part[k]!
 }

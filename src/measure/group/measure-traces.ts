@@ -1,3 +1,4 @@
+import pLimit from 'p-limit'
 import { estimatePair } from '../pair/pair-estimate.js'
 import type { Trace } from '../spectra/accumulate.js'
 import { furtherMotion, type Motion, still } from '../time/motion.js'
@@ -15,6 +16,8 @@ import { otherPairs, referencePairs, tracesOf } from './traces.js'
 
 /** A fine pass whose peak lies this far (of its window) from where it was expected is made again there. */
 const MOVED_SHARE = 1 / 64
+/** Pairs that are handed out together: what each needs is a megabyte. */
+const PAIRS_AT_ONCE = 8
 /** Two rounds of following: a runaway lag first roughly, then to a fraction of a frame. */
 const ROUNDS = 3
 
@@ -27,6 +30,7 @@ export const measureTraces = async (
   provide: SpectraProvider,
   estimate: EstimateProvider = estimatePair,
 ): Promise<MeasuredTraces> => {
+  const turn = pLimit(PAIRS_AT_ONCE)
   const traces = tracesOf(task)
   const searchSamples = task.searchSeconds * task.sampleRateHz
   const direct = referencePairs(traces, task.reference)
@@ -42,15 +46,8 @@ export const measureTraces = async (
       pairs: await Promise.all(
         direct.map((pair, p) => {
           const shift = shiftOf(pair, traces, motions)
-          return measurePair(
-            estimate,
-            gathered,
-            pair,
-            p,
-            shift,
-            -searchSamples - shift,
-            searchSamples - shift,
-          )
+          const [low, high] = [-searchSamples - shift, searchSamples - shift]
+          return turn(() => measurePair(estimate, gathered, pair, p, shift, low, high))
         }),
       ),
     }
@@ -71,7 +68,7 @@ export const measureTraces = async (
   const others = await Promise.all(
     pairs.slice(direct.length).map((pair, p) => {
       const shift = shiftOf(pair, traces, motions)
-      return measurePair(estimate, gathered, pair, direct.length + p, shift, -reach, reach)
+      return turn(() => measurePair(estimate, gathered, pair, direct.length + p, shift, -reach, reach, true))
     }),
   )
   return {
@@ -145,8 +142,9 @@ const measurePair = async (
   shiftSamples: number,
   low: number,
   high: number,
+  lagOnly = false,
 ): Promise<MeasuredPair> => {
   const { sums, whole, folds } = pairOf(gathered, index)
-  const found = await estimate({ sums, whole, folds, low, high })
+  const found = await estimate({ sums, whole, folds, low, high, lagOnly })
   return { first, second, shiftSamples, estimate: found, beyondSamples: null }
 }

@@ -18,6 +18,11 @@ const FINE_WINDOW_SECONDS = 0.17
 /** A search may take up this part of the window at most: at its edge Hann frames then share half of what they hold. */
 const SEARCH_SHARE = 0.22
 const BLOCK_SECONDS = 1
+/** A take of more than half an hour has longer blocks, so that what is kept of them does not grow with it. */
+const MOST_BLOCKS = 1800
+
+const blockSeconds = (frames: number, sampleRateHz: number): number =>
+  Math.max(BLOCK_SECONDS, frames / sampleRateHz / MOST_BLOCKS)
 
 const powerOfTwo = (frames: number): number => {
   let size = 256
@@ -33,7 +38,7 @@ export const searchGrid = (task: GroupTask, searchSeconds: number): FrameGrid =>
     fftSize: powerOfTwo(Math.max(COARSE_WINDOW_SECONDS, searchSeconds / SEARCH_SHARE) * task.sampleRateHz),
     hopsPerWindow: 2,
     folds: FOLDS,
-    blockSeconds: BLOCK_SECONDS,
+    blockSeconds: blockSeconds(task.members[task.reference]!.frames, task.sampleRateHz),
   })
 
 /** Window for measuring what is left after whole-frame shifts: 0.17 s. */
@@ -46,7 +51,7 @@ export const fineGrid = (task: GroupTask): FrameGrid => {
     // In a short take every instant must weigh alike; in a long one the ripple of half overlap is lost in other errors.
     hopsPerWindow: frames < 60 * task.sampleRateHz ? 3 : 2,
     folds: FOLDS,
-    blockSeconds: BLOCK_SECONDS,
+    blockSeconds: blockSeconds(frames, task.sampleRateHz),
   })
 }
 

@@ -60,27 +60,43 @@ export interface PairInput {
   /** What the lag is refined on: the same with the frames over the edges of the files. */
   readonly whole: PairSums
   /** Cross-spectra of the parts of time; null where not both sound. */
-  readonly folds: readonly (Float64Array | null)[]
+  readonly folds: readonly (Float32Array | Float64Array | null)[]
   /** Search `low … high` frames, against the sums' own zero. */
   readonly low: number
   readonly high: number
+  /** Only the lag, its sign and how clear it is: for pairs that no verdict is told of. Rivals, octaves and positions are left out. */
+  readonly lagOnly?: boolean
 }
 
 const FULL_POSITIONS = 4
 
+const NO_RIVAL: OctaveRival = { ratio: 0, excessSamples: 0, sign: 1 }
+const NOT_LOOKED_FOR = {
+  peaks: [],
+  peaksLoudness: [],
+  halves: [],
+  earlier: { ratio: 0, excessSamples: 0, prominence: 0 },
+  support: { share: 1, tiltDb: 0 },
+  octaveRival: NO_RIVAL,
+  partialsRival: NO_RIVAL,
+  octaves: [],
+  fullness: [],
+} as const
+
+// Of many pairs the spectra would take half a megabyte each.
+const withoutSpectra = (arrival: Arrival): Arrival => {
+  const none = new Float64Array(0)
+  const sound = { ...arrival.sound, cross: none, smooth: none, level: none, gammaSquared: none }
+  return { ...arrival, weights: none, sound: { ...sound, degrees: none, half: new Int32Array(0) } }
+}
+
 /** Null where not a single bin shares anything. */
-export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): PairEstimate | null => {
+export const estimatePair = (input: PairInput): PairEstimate | null => {
+  const { sums, whole, folds, low, high, lagOnly = false } = input
   const range = Math.min(Math.max(-low, high, 8), sums.fftSize * 0.48)
   const answer = answerOf(sums, Math.max(low, -range), Math.min(high, range), range)
   if (answer === null) return null
   const { best, found, arrival, minHalf } = answer
-  const frame = searchFrame(sums, minHalf)
-  const peaks = found.peaks
-    .filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
-    .slice(0, 8)
-    .map(p => refinePeak(frame, p))
-  const span = [Math.max(low, -range), Math.min(high, range)] as const
-  const loudSound = octaveCurve(sums, arrival.lagSamples, best.sign, span, { power: 0.5, loud: false })
   const exact = whole === sums ? arrival : refineArrival(whole, arrival.lagSamples, best.sign, minHalf)
   const { sound } = arrival
   const pulls = foldPulls(whole, exact, folds)
@@ -95,17 +111,7 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
     coherent += g * Math.sqrt(g)
     weight += Math.sqrt(g)
   }
-  const earlier = earlierSound(
-    sums,
-    arrival,
-    Math.min(arrival.lagSamples - low, 0.4 * sums.fftSize),
-    Math.max(width, 4),
-  )
-  // Within the arrival's own lobe nothing can be told apart by loudness.
-  const loudnessAt = (excess: number): number =>
-    Math.abs(excess) <= loudSound.lobeSamples ? 1 : loudSound.ratioAt(excess)
-  const fullness = new Fullness(sums)
-  return {
+  const core = {
     lagSamples: exact.lagSamples,
     sign: best.sign,
     uncertaintySamples: statedError(without, exact.expectedSamples, exact.boundSamples),
@@ -117,6 +123,32 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
     ...band,
     score: Math.min(1, best.score),
     prominence: prominence(found, best, 2 * Math.max(cycle, width)),
+    loud: answer.loud,
+    foldShare: shareOfFolds(pulls, best.sign),
+    without,
+    pulls,
+    phaseSpread: arrival.phaseSpread,
+  }
+  if (lagOnly) return { ...core, ...NOT_LOOKED_FOR, arrival: withoutSpectra(arrival) }
+  const frame = searchFrame(sums, minHalf)
+  const peaks = found.peaks
+    .filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
+    .slice(0, 8)
+    .map(p => refinePeak(frame, p))
+  const span = [Math.max(low, -range), Math.min(high, range)] as const
+  const loudSound = octaveCurve(sums, arrival.lagSamples, best.sign, span, { power: 0.5, loud: false })
+  const earlier = earlierSound(
+    sums,
+    arrival,
+    Math.min(arrival.lagSamples - low, 0.4 * sums.fftSize),
+    Math.max(width, 4),
+  )
+  // Within the arrival's own lobe nothing can be told apart by loudness.
+  const loudnessAt = (excess: number): number =>
+    Math.abs(excess) <= loudSound.lobeSamples ? 1 : loudSound.ratioAt(excess)
+  const fullness = new Fullness(sums)
+  return {
+    ...core,
     peaks,
     peaksLoudness: peaks.map(p => loudnessAt(p.lagSamples - arrival.lagSamples)),
     halves: halfBands(sums, arrival, best.sign, Math.min(4 * cycle, 0.004 * sums.sampleRateHz)),
@@ -124,13 +156,8 @@ export const estimatePair = ({ sums, whole, folds, low, high }: PairInput): Pair
     support: loudSupport(sums, arrival, ...span),
     octaveRival: octaveRival(sums, arrival.lagSamples, best.sign, span, 0.5),
     partialsRival: octaveRival(sums, arrival.lagSamples, best.sign, span, 1),
-    loud: answer.loud,
     octaves: octaveAgreements(sums, arrival.lagSamples, best.sign),
-    foldShare: shareOfFolds(pulls, best.sign),
-    without,
-    pulls,
     fullness: fullness.best(...span, FULL_POSITIONS),
-    phaseSpread: arrival.phaseSpread,
     arrival,
   }
 }

@@ -46,21 +46,24 @@ export interface SpectraPlan {
   readonly passage: readonly { readonly startSeconds: number; readonly endSeconds: number }[] | null
 }
 
-/** Sums over one segment. Spectra have `fftSize / 2 + 1` bins; cross-spectra are `conj(first) * second`, interleaved. */
+/**
+ * Sums over one segment. Spectra have `fftSize / 2 + 1` bins; cross-spectra are `conj(first) * second`, interleaved, and handed on in
+ * single precision: there are many of them.
+ */
 export interface SegmentSpectra {
   readonly fold: number
   readonly firstHop: number
   /** Per trace: mean square of every frame, voting or not; NaN for frames outside of the passage. */
   readonly levels: readonly Float32Array[]
   readonly autos: readonly Float64Array[]
-  readonly cross: readonly Float64Array[]
+  readonly cross: readonly Float32Array[]
   /**
    * The same of the frames that hang over the start or end of a file; null without any. Kept apart: a file that is cut in the
    * middle of a sound has a click there, and clicks at the edges of two files line up whatever the paths do.
    */
   readonly edge: {
     readonly autos: readonly Float64Array[]
-    readonly cross: readonly Float64Array[]
+    readonly cross: readonly Float32Array[]
     /** Per trace: number of these frames. */
     readonly voted: readonly number[]
   } | null
@@ -118,7 +121,7 @@ export const accumulateSpectra = (
           const [first, second] = pairs[index]!
           const { peakRangeSamples } = plan
           if (peakRangeSamples === null || peaksFft === null) return []
-          const sums = interleaved(blockCross[index]!, bins)
+          const sums = interleaved(blockCross[index]!, new Float64Array(2 * bins))
           return blockPeaks(blockAutos[first]!, blockAutos[second]!, sums, peakRangeSamples, peaksFft)
         }),
       })
@@ -190,8 +193,11 @@ export const accumulateSpectra = (
     firstHop: segment.firstHop,
     levels,
     autos: autos.map(sums => sums.slice()), // out of the memory of the task
-    cross: cross.map(sums => interleaved(sums, bins)),
-    edge: edge === null ? null : { ...edge, cross: edge.cross.map(sums => interleaved(sums, bins)) },
+    cross: cross.map(sums => interleaved(sums, new Float32Array(2 * bins))),
+    edge:
+      edge === null
+        ? null
+        : { ...edge, cross: edge.cross.map(sums => interleaved(sums, new Float32Array(2 * bins))) },
     votes,
     blocks,
     voted,

@@ -41,11 +41,13 @@ export class FrameBatch {
   }
 }
 
-/** Sums laid out as a spectrum of `SingleFft`, with real and imaginary part of each bin in turn. */
-export const interleaved = (sums: Float64Array, bins: number): Float64Array => {
+/** Sums laid out as a spectrum of `SingleFft`, with real and imaginary part of each bin in turn, into `out`. */
+export const interleaved = <Numbers extends Float32Array | Float64Array>(
+  sums: Float64Array,
+  out: Numbers,
+): Numbers => {
   const apart = sums.length / 2
-  const out = new Float64Array(2 * bins)
-  for (let k = 0; k < bins; k++) {
+  for (let k = 0; 2 * k < out.length; k++) {
     out[2 * k] = sums[k]!
     out[2 * k + 1] = sums[apart + k]!
   }

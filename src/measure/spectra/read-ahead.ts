@@ -3,6 +3,9 @@ import type { FrameGrid } from './frame-grid.js'
 import type { FrameSource } from './frame-source.js'
 
 const READ_HOPS = 24
+/** Of many channels less is read at a time: so many hops of all of them together. */
+const ALL_HOPS = 256
+const LEAST_HOPS = 4
 
 /** Reads each source in long pieces and hands out overlapping frames of them. */
 export class ReadAhead {
@@ -14,7 +17,9 @@ export class ReadAhead {
   constructor(sources: readonly FrameSource[], grid: FrameGrid) {
     this.#sources = sources
     this.#window = grid.windowLength
-    this.#length = grid.windowLength + READ_HOPS * grid.hop
+    const channels = sources.reduce((sum, source) => sum + source.channels, 0)
+    const hops = Math.max(LEAST_HOPS, Math.min(READ_HOPS, Math.floor(ALL_HOPS / channels)))
+    this.#length = grid.windowLength + hops * grid.hop
     this.#pieces = sources.map(source => ({
       start: Number.NEGATIVE_INFINITY,
       planar: Array.from({ length: source.channels }, () => float64(this.#length)),

@@ -12,6 +12,10 @@ export interface SumSpectraInput {
   readonly segment: GridSegment
 }
 
+/** Memory for reading ahead in all files together, and in each at least. */
+const ALL_BUFFER_BYTES = 1 << 23
+const LEAST_BUFFER_BYTES = 1 << 17
+
 /**
  * Task: the spectra of one segment of time, summed. Memory: the sums and a few seconds of sound.
  * @throws SumwellError as `openWave` and `WaveFile.read`; INTERRUPTED
@@ -19,7 +23,8 @@ export interface SumSpectraInput {
 export const sumSpectra = (input: SumSpectraInput, context: TaskContext): SegmentSpectra => {
   const readers: SourceReader[] = []
   try {
-    for (const { file, selection } of input.files) readers.push(openSource(file, selection))
+    const bufferBytes = Math.max(LEAST_BUFFER_BYTES, Math.min(1 << 20, ALL_BUFFER_BYTES / input.files.length))
+    for (const { file, selection } of input.files) readers.push(openSource(file, selection, { bufferBytes }))
     const sums = accumulateSpectra(readers, input.plan, input.segment, () => context.aborted)
     if (context.aborted) throw interrupted()
     const hops = input.segment.endHop - input.segment.firstHop
