@@ -28,7 +28,7 @@ export const gatherSpectra = async (
 ): Promise<GatheredSpectra> => {
   const { traces, pairs, grid } = plan
   const bins = grid.fftSize / 2 + 1
-  const autos = traces.map(() => new Float64Array(bins))
+  const autos = traces.map(() => sharedFloat64(bins))
   const foldCross = pairs.map(() => Array.from({ length: grid.folds }, (): Float32Array | null => null))
   const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
   const voted = traces.map(() => 0)
@@ -45,7 +45,7 @@ export const gatherSpectra = async (
       edgeVoted[t] = edgeVoted[t]! + segment.edge!.voted[t]!
     })
     segment.edge?.cross.forEach((part, p) => {
-      if (edgeCross[p] === NO_EDGE) edgeCross[p] = part
+      if (edgeCross[p] === NO_EDGE) edgeCross[p] = sharedCopy(part)
       else add(edgeCross[p]!, part)
     })
     segment.autos.forEach((part, t) => {
@@ -58,11 +58,20 @@ export const gatherSpectra = async (
       if (segment.votes[p]!.every(v => v === 0)) return
       const folds = foldCross[p]!
       const sum = folds[segment.fold] ?? null
-      if (sum === null) folds[segment.fold] = part
+      if (sum === null) folds[segment.fold] = sharedCopy(part)
       else add(sum, part)
     })
   }
   return { plan, autos, foldCross, edgeAutos, edgeCross, edgeVoted, votes, blocks, voted, levels }
+}
+
+// What many pairs hand to other threads lies in memory that all threads see: it is not copied.
+const sharedFloat64 = (length: number): Float64Array => new Float64Array(new SharedArrayBuffer(8 * length))
+
+const sharedCopy = (part: Float32Array): Float32Array => {
+  const copy = new Float32Array(new SharedArrayBuffer(part.byteLength))
+  copy.set(part)
+  return copy
 }
 
 /** Of a pair without frames over an edge. */
@@ -75,7 +84,7 @@ export interface GatheredPair {
   /** With them. */
   readonly whole: PairSums
   /** Cross-spectra of the parts of `whole`: one per fold and one of the edges; null where not both sound. */
-  readonly folds: readonly (Float64Array | null)[]
+  readonly folds: readonly (Float32Array | null)[]
 }
 
 /** With fewer frames than this inside, the edges are needed. */
@@ -104,8 +113,7 @@ export const pairOf = (gathered: GatheredSpectra, pair: number): GatheredPair =>
     cross,
     seconds: seconds(inside),
   }
-  const folds = inner.map(doubles)
-  if (outside === 0) return { sums, whole: sums, folds }
+  if (outside === 0) return { sums, whole: sums, folds: inner }
   const edge = gathered.edgeCross[pair]!
   const whole = {
     ...common,
@@ -117,16 +125,13 @@ export const pairOf = (gathered: GatheredSpectra, pair: number): GatheredPair =>
   return {
     sums: inside < LEAST_INSIDE ? whole : sums,
     whole,
-    folds: [...folds, edge === NO_EDGE ? null : Float64Array.from(edge)],
+    folds: [...inner, edge === NO_EDGE ? null : edge],
   }
 }
 
 type Numbers = Float32Array | Float64Array
 
 const joined = (a: Float64Array, b: Numbers): Float64Array => a.map((v, k) => v + b[k]!)
-
-const doubles = (part: Float32Array | null): Float64Array | null =>
-  part === null ? null : Float64Array.from(part)
 
 const add = (target: Numbers, part: Numbers): void => {
   for (let k = 0; k < part.length; k++) target[k] = target[k]! + part[k]!

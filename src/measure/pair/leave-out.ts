@@ -15,7 +15,7 @@ export interface FoldPull {
 export const foldPulls = (
   sums: PairSums,
   arrival: Arrival,
-  folds: readonly (Float64Array | null)[],
+  folds: readonly (Float32Array | Float64Array | null)[],
 ): FoldPull[] =>
   folds.map(cross => {
     if (cross === null) return { slope: 0, curvature: 0, value: 0 }

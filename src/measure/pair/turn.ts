@@ -3,7 +3,11 @@ import * as portable from '../../terms/portable.js'
  * A cross-spectrum as it would be had the second trace come `lagSamples` earlier: bin k times `e^(j 2 pi k lag / fftSize)`.
  * The factor is made by repeated multiplication, renewed every 256 bins; error under 1e-13.
  */
-export const turnedBy = (cross: Float64Array, lagSamples: number, fftSize: number): Float64Array => {
+export const turnedBy = (
+  cross: Float32Array | Float64Array,
+  lagSamples: number,
+  fftSize: number,
+): Float64Array => {
   const out = new Float64Array(cross.length)
   turnInto(cross, lagSamples, fftSize, out)
   return out
@@ -11,7 +15,7 @@ export const turnedBy = (cross: Float64Array, lagSamples: number, fftSize: numbe
 
 /** The same into an array in hand; `out` may be `cross` itself. */
 export const turnInto = (
-  cross: Float64Array,
+  cross: Float32Array | Float64Array,
   lagSamples: number,
   fftSize: number,
   out: Float64Array,

@@ -53,7 +53,7 @@ export interface SpectraPlan {
 export interface SegmentSpectra {
   readonly fold: number
   readonly firstHop: number
-  /** Per trace: mean square of every frame, voting or not; NaN for frames outside of the passage. */
+  /** Per trace: mean square of every frame, voting or not; NaN for frames outside of the passage, and for traces of no pair. */
   readonly levels: readonly Float32Array[]
   readonly autos: readonly Float64Array[]
   readonly cross: readonly Float32Array[]
@@ -103,6 +103,7 @@ export const accumulateSpectra = (
   const buffers = new ReadAhead(sources, grid)
   const peaksFft = plan.peakRangeSamples === null ? null : new RealFft(grid.fftSize)
 
+  const compared = traces.map((_, t) => pairs.some(pair => pair.includes(t)))
   let blockVotes = 0
   const blockFrames = pairs.map(() => 0)
   let edge: { autos: Float64Array[]; cross: Float64Array[]; voted: number[] } | null = null
@@ -150,6 +151,7 @@ export const accumulateSpectra = (
       const intoAutos = onEdge ? edge!.autos : blockAutos
       const { latest } = batch
       for (let t = 0; t < traces.length; t++) {
+        if (!compared[t]) continue
         const trace = traces[t]!
         const exact = exactShift(plan.shifts[trace.source]!, seconds)
         const shift = Math.round(exact)

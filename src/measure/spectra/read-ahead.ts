@@ -3,9 +3,9 @@ import type { FrameGrid } from './frame-grid.js'
 import type { FrameSource } from './frame-source.js'
 
 const READ_HOPS = 24
-/** Of many channels less is read at a time: so many hops of all of them together. */
-const ALL_HOPS = 256
-const LEAST_HOPS = 4
+const LEAST_HOPS = 2
+/** Of many channels, and of long windows, less is read at a time: so many frames of all channels together, 16 MB. */
+const ALL_FRAMES = 1 << 21
 
 /** Reads each source in long pieces and hands out overlapping frames of them. */
 export class ReadAhead {
@@ -18,7 +18,8 @@ export class ReadAhead {
     this.#sources = sources
     this.#window = grid.windowLength
     const channels = sources.reduce((sum, source) => sum + source.channels, 0)
-    const hops = Math.max(LEAST_HOPS, Math.min(READ_HOPS, Math.floor(ALL_HOPS / channels)))
+    const ahead = Math.floor((ALL_FRAMES / channels - grid.windowLength) / grid.hop)
+    const hops = Math.max(LEAST_HOPS, Math.min(READ_HOPS, ahead))
     this.#length = grid.windowLength + hops * grid.hop
     this.#pieces = sources.map(source => ({
       start: Number.NEGATIVE_INFINITY,
