@@ -2,21 +2,34 @@ import { existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs'
 import path from 'node:path'
 import { type Material, material } from './rendering/material.js'
 import { medianOf, type Timed, timed } from './rendering/timed.js'
+import { whereTimeGoes } from './rendering/where-time-goes.js'
 
 /*
  * `npm run bench -- rendering`: the whole command against a plain copy of the same nine files by sox, two at a time, and against a script
- * with SciPy; all sides take turns in one run. Then how cost and memory grow with the length and the number of sources. Writes
- * docs/performance.md. Needs sox, python3 with SciPy, and /usr/bin/time.
+ * with SciPy; measuring alone against a plain decode of the eight; all sides take turns in one run. Then where the time goes, and how
+ * cost and memory grow with the length and the number of sources. Writes docs/performance.md. Needs sox, python3 with SciPy, and
+ * /usr/bin/time; a quarter of an hour, and 12 GB for the recordings, which it keeps in .cache/bench.
  */
 
 const ROUNDS = Number(process.env['BENCH_ROUNDS'] ?? 5)
 const program = path.resolve('dist/cli/main.js')
 
-const sides: readonly { readonly name: string; readonly run: (song: Material) => Timed }[] = [
+interface Side {
+  readonly name: string
+  readonly run: (song: Material) => Timed
+}
+
+const rendering: readonly Side[] = [
   { name: 'copy of the 9 files by sox, two at a time', run: song => copyBySox(song) },
   { name: 'sumwell render, 2 threads', run: song => render(song, 2) },
   { name: 'sumwell render, 1 thread', run: song => render(song, 1) },
   { name: 'SciPy script, whole files', run: song => scipy(song) },
+]
+
+const measuring: readonly Side[] = [
+  { name: 'decode of the 8 files by sox, two at a time', run: song => decodeBySox(song) },
+  { name: 'sumwell measure, 2 threads', run: song => measure(song, 2) },
+  { name: 'sumwell measure, 1 thread', run: song => measure(song, 1) },
 ]
 
 const emptied = (folder: string): string => {
@@ -31,6 +44,12 @@ const copyBySox = ({ folder, sources }: Material): Timed => {
   return timed('sh', ['-c', 'printf "%s\\n" "$@" | xargs -P2 -n2 sox', 'sox', ...pairs])
 }
 
+const decodeBySox = ({ sources }: Material): Timed =>
+  timed('sh', ['-c', 'printf "%s\\n" "$@" | xargs -P2 -I{} sox {} -n', 'sox', ...sources])
+
+const measure = ({ recipe }: Material, jobs: number): Timed =>
+  timed(process.execPath, [program, 'measure', recipe, '--quiet', '--jobs', String(jobs)])
+
 const render = ({ folder, recipe }: Material, jobs: number): Timed => {
   rmSync(path.join(folder, 'stems'), { recursive: true, force: true })
   return timed(process.execPath, [program, 'render', recipe, '--jobs', String(jobs)])
@@ -42,21 +61,14 @@ const scipy = ({ folder, sources }: Material): Timed =>
 const table = (head: readonly string[], rows: readonly (readonly string[])[]): string =>
   [head, head.map(() => '---'), ...rows].map(row => `| ${row.join(' | ')} |`).join('\n')
 
-const compared = (song: Material): string => {
+/** Every side against the first of them. */
+const compared = (song: Material, sides: readonly Side[], against: string): string => {
   const runs = sides.map((): Timed[] => [])
   for (let round = 0; round < ROUNDS; round++) sides.forEach((side, s) => runs[s]!.push(side.run(song)))
-  const copies = medianOf(runs[0]!.map(({ seconds }) => seconds))
-  const copyWork = medianOf(runs[0]!.map(({ processorSeconds }) => processorSeconds))
+  const plain = medianOf(runs[0]!.map(({ seconds }) => seconds))
+  const plainWork = medianOf(runs[0]!.map(({ processorSeconds }) => processorSeconds))
   return table(
-    [
-      '',
-      'seconds',
-      'least to most',
-      'times the copy',
-      'processor seconds',
-      'times the copy',
-      'peak memory, MB',
-    ],
+    ['', 'seconds', 'least to most', against, 'processor seconds', against, 'peak memory, MB'],
     sides.map(({ name }, s) => {
       const seconds = runs[s]!.map(run => run.seconds)
       const work = medianOf(runs[s]!.map(run => run.processorSeconds))
@@ -64,9 +76,9 @@ const compared = (song: Material): string => {
         name,
         medianOf(seconds).toFixed(2),
         `${Math.min(...seconds).toFixed(2)} to ${Math.max(...seconds).toFixed(2)}`,
-        (medianOf(seconds) / copies).toFixed(1),
+        (medianOf(seconds) / plain).toFixed(1),
         work.toFixed(2),
-        (work / copyWork).toFixed(1),
+        (work / plainWork).toFixed(1),
         Math.max(...runs[s]!.map(run => run.peakMegabytes)).toFixed(0),
       ]
     }),
@@ -97,8 +109,9 @@ const curve = (songs: readonly (readonly [microphones: number, seconds: number])
     }),
   )
 
-export const run = (): Promise<string> => {
+export const run = async (): Promise<string> => {
   if (!existsSync(program)) throw new Error('build first: npm run build')
+  const song = material(8, 300)
   const sections = [
     '# What rendering costs\n',
     'Made by `npm run bench -- rendering`; do not edit by hand. A virtual machine with two cores, files in the page cache. What other',
@@ -107,13 +120,20 @@ export const run = (): Promise<string> => {
     'The song: eight mono recordings of one instrument, 5 min, 48 kHz, 24 bit; eight stems and a blend of all eight. `render` measures',
     'every source and all 28 pairs, moves by fractions of a frame, dithers, meters, checks the tone and writes the report with its sound.',
     'The script only correlates, moves and adds.\n',
-    compared(material(8, 300)),
+    compared(song, rendering, 'times the copy'),
+    '\n## Measuring alone\n',
+    compared(song, measuring, 'times the decode'),
+    '\n## Where the time goes\n',
+    'One render of the same song, every task in one thread. A task is a piece of work that the threads share out.\n',
+    table(['task', 'runs', 'processor seconds', 'share'], await whereTimeGoes(song.recipe)),
     '\n## With the length\n',
+    'The two hours are two recordings, not eight.\n',
     curve([
       [8, 60],
-      [8, 150],
       [8, 300],
       [8, 600],
+      [2, 300],
+      [2, 7200],
     ]),
     '\n## With the number of sources\n',
     'All pairs of sources are compared up to sixteen; beyond that each with its nearest few. The blend has the first eight sources.\n',
@@ -123,10 +143,11 @@ export const run = (): Promise<string> => {
       [8, 60],
       [16, 60],
       [32, 60],
+      [64, 60],
     ]),
     '',
   ]
   const text = sections.join('\n')
   writeFileSync('docs/performance.md', text)
-  return Promise.resolve(text)
+  return text
 }

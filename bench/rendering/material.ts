@@ -14,6 +14,7 @@ export interface Material {
 }
 
 const RATE = 48000
+const LONGEST_SECONDS = 600
 /** More than these are not blended: nobody does, and every pair of parts is compared for the tone. */
 const MOST_BLENDED = 8
 
@@ -107,27 +108,29 @@ export const material = (microphones: number, seconds: number): Material => {
   const recipe = path.join(folder, 'recipe.yaml')
   mkdirSync(folder, { recursive: true })
   if (!sources.every(existsSync)) {
-    const sound = performance(seconds * RATE)
+    // Longer ones play the same again: they would not fit into memory.
+    const sound = performance(Math.min(seconds, LONGEST_SECONDS) * RATE)
+    const times = Math.ceil(seconds / LONGEST_SECONDS)
     sources.forEach((file, m) => {
-      writeSource(file, heardBy(sound, m))
+      writeSource(file, heardBy(sound, m), times)
     })
   }
   writeFileSync(recipe, recipeOf(name, microphones))
   return { folder, recipe, sources, seconds }
 }
 
-const writeSource = (file: string, samples: Float64Array): void => {
+const writeSource = (file: string, samples: Float64Array, times: number): void => {
   new TpdfQuantiser(24, 1, file.slice(-9)).quantise([samples])
   const writer = createWave({
     path: file,
     sampleRateHz: RATE,
     channels: 1,
-    frames: samples.length,
+    frames: times * samples.length,
     depth: 24,
     metadata: { description: '', originator: 'Sumwell', stampSamples: null, codingHistory: [] },
   })
   try {
-    writer.write([samples], samples.length)
+    for (let time = 0; time < times; time++) writer.write([samples], samples.length)
     writer.commit()
   } finally {
     writer.discard()
