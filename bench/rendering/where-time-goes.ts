@@ -65,7 +65,7 @@ export const whereTimeGoes = async (recipe: string): Promise<readonly (readonly 
       close: done,
     },
     silentProgress,
-    { strict: false, signal: new AbortController().signal, madeAt: null, audio: true },
+    { strict: false, signal: new AbortController().signal, madeAt: null, audio: true, prune: false },
   )
   const all = processorSeconds() - before
   const tasks = [...spent].sort((a, b) => b[1].seconds - a[1].seconds)
