@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
 import path from 'node:path'
 import { type Material, material } from './rendering/material.js'
 import { medianOf, type Timed, timed } from './rendering/timed.js'
@@ -47,11 +47,24 @@ const copyBySox = ({ folder, sources }: Material): Timed => {
 const decodeBySox = ({ sources }: Material): Timed =>
   timed('sh', ['-c', 'printf "%s\\n" "$@" | xargs -P2 -I{} sox {} -n', 'sox', ...sources])
 
-const measure = ({ recipe }: Material, jobs: number): Timed =>
-  timed(process.execPath, [program, 'measure', recipe, '--quiet', '--jobs', String(jobs)])
+/** Measurements that earlier runs remember are put into a folder of the bench's own, and away. */
+const forget = (): void => {
+  process.env['SUMWELL_CACHE'] = emptied(path.resolve('.cache/bench/memory'))
+}
 
+const measure = ({ recipe }: Material, jobs: number): Timed => {
+  forget()
+  return timed(process.execPath, [program, 'measure', recipe, '--quiet', '--jobs', String(jobs)])
+}
+
+// Cold: nothing is left of the run before, neither stems nor lock nor what was remembered.
 const render = ({ folder, recipe }: Material, jobs: number): Timed => {
-  rmSync(path.join(folder, 'stems'), { recursive: true, force: true })
+  forget()
+  for (const left of readdirSync(folder)) {
+    if (left !== path.basename(recipe) && !left.endsWith('.wav')) {
+      rmSync(path.join(folder, left), { recursive: true, force: true })
+    }
+  }
   return timed(process.execPath, [program, 'render', recipe, '--jobs', String(jobs)])
 }
 

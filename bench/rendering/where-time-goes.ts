@@ -1,3 +1,4 @@
+import { noMemory } from '../../src/jobs/memory/memory.js'
 import { silentProgress } from '../../src/jobs/progress.js'
 import { renderSong } from '../../src/jobs/song/render-song.js'
 import { measureTasks } from '../../src/measure/tasks.js'
@@ -65,7 +66,16 @@ export const whereTimeGoes = async (recipe: string): Promise<readonly (readonly 
       close: done,
     },
     silentProgress,
-    { strict: false, signal: new AbortController().signal, madeAt: null, audio: true, prune: false },
+    {
+      strict: false,
+      locked: false,
+      remeasure: 'nothing',
+      memory: noMemory,
+      signal: new AbortController().signal,
+      madeAt: null,
+      audio: true,
+      prune: false,
+    },
   )
   const all = processorSeconds() - before
   const tasks = [...spent].sort((a, b) => b[1].seconds - a[1].seconds)
