@@ -30,7 +30,9 @@ const room: Room = { size: [6.2, 4.8, 2.9], reflection: 0.62, rt60Seconds: 0.42 
 const bassAt: Point = [1.5, 2, 0.55]
 const snareAt: Point = [4.9, 1.1, 0.65]
 const guitarAt: Point = [3.1, 4.1, 0.8]
-const bridgeMicAt: Point = [1.5 + 0.68, 2, 0.55]
+/** Metres from the bass to its microphone at the bridge: somebody walked past the stand between takes 4 and 5. */
+const BRIDGE_METRES = { 4: 0.68, 5: 0.656 } as const
+export type Take = keyof typeof BRIDGE_METRES
 /** 2.6 m from the bass, across the room. */
 const roomMicAt: Point = [
   1.5 + 2.6 * 0.92,
@@ -95,7 +97,8 @@ const addHum = (audio: Float64Array, hz: number, peakDbfs: number): void => {
       audio[n]! += level * share * portable.sin((2 * Math.PI * hz * order * n) / RATE + order)
 }
 
-export const makeTracks = (): readonly Track[] => {
+export const makeTracks = (take: Take): readonly Track[] => {
+  const bridgeMicAt: Point = [1.5 + BRIDGE_METRES[take], 2, 0.55]
   const bassForce = bassBridgeForce()
   const bassAir = through(bassForce, bassBody)
   const guitarForce = guitarBridgeForce()

@@ -126,8 +126,7 @@ export interface SourceBefore {
   readonly via: Via | null
   readonly audioSha256: string | null
   readonly lagSamples: number | null
-  /** The larger of uncertainty and spread. */
-  readonly shownUncertaintySamples: number | null
+  readonly lagUncertaintySamples: number | null
   readonly polarity: Polarity | null
   readonly verdict: Verdict
   readonly loudnessLufs: number | null

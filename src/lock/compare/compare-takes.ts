@@ -66,6 +66,9 @@ const comparedGroup = (
   }
 }
 
+/** A smaller change is none that anybody would hear or measure with a rule: 0.7 mm of air at 48 kHz. */
+const CLEAR_SAMPLES = 0.1
+
 interface SourceFrame {
   readonly group: GroupBefore
   readonly comparable: boolean
@@ -83,7 +86,7 @@ const comparedSource = (
     comparable && before?.lagSamples != null && now?.lagSamples != null
       ? now.lagSamples - before.lagSamples
       : null
-  const uncertain = portable.hypot(before?.shownUncertaintySamples ?? 0, now?.shownUncertaintySamples ?? 0)
+  const uncertain = portable.hypot(before?.lagUncertaintySamples ?? 0, now?.lagUncertaintySamples ?? 0)
   const compared: Omit<ComparedSource, 'words'> = {
     name,
     presence: before === undefined ? 'added' : now === undefined ? 'removed' : 'both',
@@ -96,7 +99,7 @@ const comparedSource = (
     lagChangeSamples: change,
     lagChangeMs: change === null ? null : msFromSamples(change, rate),
     distanceChangeMetres: change === null ? null : metresFromSamples(change, rate, temperatureCelsius),
-    clear: change !== null && Math.abs(change) > uncertain,
+    clear: change !== null && Math.abs(change) > Math.max(CLEAR_SAMPLES, 2 * uncertain),
     polarityBefore: before?.polarity ?? null,
     polarityNow: now?.polarity ?? null,
     verdictBefore: before?.verdict ?? null,

@@ -64,7 +64,7 @@ const groupOf = ({ reference, sampleRateHz, sources }: ReportGroup): GroupBefore
         via,
         audioSha256: null,
         lagSamples: measured.lagSamples,
-        shownUncertaintySamples: measured.shownUncertaintySamples,
+        lagUncertaintySamples: measured.lagUncertaintySamples,
         polarity: measured.polarity,
         verdict: measured.verdict,
         loudnessLufs: health.loudnessLufs,

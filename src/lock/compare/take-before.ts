@@ -30,10 +30,7 @@ const sourceBefore = (locked: LockedSource): SourceBefore => ({
   via: locked.via,
   audioSha256: locked.audioSha256,
   lagSamples: locked.lagSamples,
-  shownUncertaintySamples:
-    locked.lagSamples === null
-      ? null
-      : Math.max(locked.lagUncertaintySamples ?? 0, locked.arrivalSpreadSamples ?? 0),
+  lagUncertaintySamples: locked.lagUncertaintySamples,
   polarity: locked.polarity,
   verdict:
     [locked.lagVerdict, locked.polarityVerdict].find(verdict => verdict === 'unknown') ??

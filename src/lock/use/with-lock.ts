@@ -122,13 +122,16 @@ const worseOf = ({ lagVerdict, polarityVerdict }: LockedLag) =>
 
 /** Two lags that agree within this, or within twice their uncertainty, are one. Frames. */
 const SAME_LAG_SAMPLES = 0.1
+const SPREAD_PART = 0.25
 
 const differs = (now: SourceMeasurement, locked: LockedLag): boolean => {
   if (now.lagVerdict !== locked.lagVerdict || now.polarityVerdict !== locked.polarityVerdict) return true
   if (now.polarity !== locked.polarity) return true
   if (now.lagSamples === null || locked.lagSamples === null) return now.lagSamples !== locked.lagSamples
   const uncertainty = Math.max(now.lagUncertaintySamples ?? 0, locked.lagUncertaintySamples ?? 0)
-  return Math.abs(now.lagSamples - locked.lagSamples) > Math.max(SAME_LAG_SAMPLES, 2 * uncertainty)
+  // Where the lag differs over the octaves, one number for it says no more than this: another source in the group moves it by as much.
+  const spread = SPREAD_PART * Math.max(now.arrivalSpreadSamples ?? 0, locked.arrivalSpreadSamples ?? 0)
+  return Math.abs(now.lagSamples - locked.lagSamples) > Math.max(SAME_LAG_SAMPLES, 2 * uncertainty, spread)
 }
 
 const keptWarning = (

@@ -35,7 +35,7 @@ export interface ComparedSource {
   readonly lagChangeMs: number | null
   /** The change as a length of air; negative = nearer. */
   readonly distanceChangeMetres: number | null
-  /** Whether the change is more than both lags are uncertain by. */
+  /** Whether the change is more than twice what both lags are uncertain by. */
   readonly clear: boolean
   readonly polarityBefore: Polarity | null
   readonly polarityNow: Polarity | null

@@ -11,19 +11,25 @@ const than = (before: string | null): string => (before === null ? 'than before'
 
 /** "bridge mic is 2.4 cm nearer than in take 4 (−3.4 frames, −0.071 ms); 1.2 dB louder". */
 export const sourceWords = (source: Omit<ComparedSource, 'words'>, before: string | null): string => {
-  const name = source.via === 'mic' ? `${source.name} mic` : source.name
+  const name = nameOf(source)
   if (source.presence === 'added') return `${name} is new`
   if (source.presence === 'removed') return `${name} is gone`
-  const said = [
-    ...lagWords(source, name, before),
-    ...polarityWords(source),
-    ...verdictWords(source),
-    ...levelWords(source.loudnessChangeDb),
-  ]
+  const said = sourceNews(source, before)
   if (said.length === 0)
     return source.isReference ? `${name}, the reference, is as before` : `${name} is as before`
   return said[0]!.startsWith(name) ? said.join('; ') : `${name}: ${said.join('; ')}`
 }
+
+const nameOf = ({ name, via }: Omit<ComparedSource, 'words'>): string =>
+  via === 'mic' && !/mic/i.test(name) ? `${name} mic` : name
+
+/** What is not as before; of a source that both takes have. */
+const sourceNews = (source: Omit<ComparedSource, 'words'>, before: string | null): readonly string[] => [
+  ...lagWords(source, nameOf(source), before),
+  ...polarityWords(source),
+  ...verdictWords(source),
+  ...levelWords(source.loudnessChangeDb),
+]
 
 const lagWords = (
   {
@@ -45,8 +51,7 @@ const lagWords = (
     return lagNowSamples !== null && lagBeforeSamples === null ? ['its lag is known now'] : []
   }
   const frames = `${signed(lagChangeSamples, 1)} frames, ${signed(lagChangeMs, 3)} ms`
-  if (!clear)
-    return lagChangeSamples === 0 ? [] : [`${name} stands where it stood (${frames}, within the uncertainty)`]
+  if (!clear) return []
   const cm = Math.abs(100 * distanceChangeMetres)
   if (via === 'mic' || via === 'reamp') {
     const way = distanceChangeMetres < 0 ? 'nearer' : 'farther'
@@ -75,6 +80,11 @@ const levelWords = (changeDb: number | null): readonly string[] =>
 export const blendWords = (blend: Omit<ComparedBlend, 'words'>): string => {
   if (blend.presence === 'added') return 'is new'
   if (blend.presence === 'removed') return 'is gone'
+  const said = blendNews(blend)
+  return said.length === 0 ? 'sounds as before, by these figures' : said.join('; ')
+}
+
+const blendNews = (blend: Omit<ComparedBlend, 'words'>): readonly string[] => {
   const { evennessBeforeDb, evennessNowDb, firstNotchBeforeHz, firstNotchNowHz, bands } = blend
   const evenness =
     evennessBeforeDb === null ||
@@ -82,7 +92,7 @@ export const blendWords = (blend: Omit<ComparedBlend, 'words'>): string => {
     Math.abs(evennessNowDb - evennessBeforeDb) < TOLD_EVENNESS_DB
       ? []
       : [`evenness ${fixed(evennessBeforeDb, 1)} → ${fixed(evennessNowDb, 1)} dB`]
-  const said = [
+  return [
     ...levelWords(blend.loudnessChangeDb),
     ...bands
       .filter(({ changeDb }) => Math.abs(changeDb) >= TOLD_BAND_DB)
@@ -90,7 +100,6 @@ export const blendWords = (blend: Omit<ComparedBlend, 'words'>): string => {
     ...evenness,
     ...notchWords(firstNotchBeforeHz, firstNotchNowHz),
   ]
-  return said.length === 0 ? 'sounds as before, by these figures' : said.join('; ')
 }
 
 const notchWords = (before: number | null, now: number | null): readonly string[] => {
@@ -104,19 +113,21 @@ const notchWords = (before: number | null, now: number | null): readonly string[
 export const comparedTitle = ({ before, now }: Comparison): string =>
   `${now === null ? 'Now' : now.charAt(0).toUpperCase() + now.slice(1)} against ${before ?? 'the one before'}`
 
-/** What there is to say of each group, in the order in which a person needs it. */
+/** What there is to say of each group, in the order in which a person needs it; what is as before is not told one by one. */
 export const sayings = (
   comparison: Comparison,
 ): readonly { readonly group: string; readonly about: readonly string[] }[] =>
-  comparison.groups.map(({ name, reference, formerReference, sources }) => ({
-    group: name,
-    about: [
+  comparison.groups.map(({ name, reference, formerReference, sources }) => {
+    const about = [
       ...(formerReference === null
         ? []
         : [`the reference is ${reference} now, it was ${formerReference}: lags do not compare`]),
-      ...sources.map(({ words }) => words),
+      ...sources
+        .filter(source => source.presence !== 'both' || sourceNews(source, comparison.before).length > 0)
+        .map(({ words }) => words),
       ...comparison.blends
-        .filter(({ group }) => group === name)
+        .filter(blend => blend.group === name && (blend.presence !== 'both' || blendNews(blend).length > 0))
         .map(blend => `blend ${blend.name}: ${blend.words}`),
-    ],
-  }))
+    ]
+    return { group: name, about: about.length === 0 ? ['as before'] : about }
+  })
