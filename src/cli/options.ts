@@ -23,6 +23,8 @@ export interface GivenOptions {
   readonly prune?: true
   /** Of `render` only. */
   readonly archive?: true
+  /** Of `render` only. */
+  readonly watch?: true
   /** Of `render` only: a folder; false with `--no-album`. */
   readonly album?: string | boolean
   /** Of `render` only. */
@@ -50,6 +52,8 @@ export interface Options {
   readonly prune: boolean
   /** The folder of delivery is packed into one file beside it. */
   readonly archive: boolean
+  /** Render again whatever changes. */
+  readonly watch: boolean
   /** Where the summary of several songs goes; `usual` = the folder that holds their recipes, and only where they are several. */
   readonly album: { readonly folder: string } | 'usual' | 'none'
   /** The part of the songs that is done; null = all. */
@@ -79,6 +83,7 @@ export const optionsOf = (given: GivenOptions): Options => ({
   archive: given.archive ?? false,
   album: typeof given.album === 'string' ? { folder: given.album } : given.album === false ? 'none' : 'usual',
   shard: given.shard ?? null,
+  watch: given.watch ?? false,
   color: given.color,
   take: given.take ?? null,
   remeasure: given.remeasure === true ? 'everything' : (given.remeasure ?? 'nothing'),

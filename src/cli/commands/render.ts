@@ -14,8 +14,12 @@ import { albumOf } from './album-wish.js'
 import { memoryOf } from './memory-of.js'
 import { eachSong, warningsOf } from './songs.js'
 
-export const render = (recipes: readonly string[], options: Options): Promise<void> =>
-  options.dryRun ? dryRun(recipes, options) : printStems(recipes, options)
+export const render = async (recipes: readonly string[], options: Options): Promise<void> => {
+  const once = options.dryRun ? dryRun : printStems
+  if (!options.watch) return once(recipes, options)
+  const { watchAndRender } = await import('./watch.js')
+  return watchAndRender(recipes, options, changed => once(changed, options))
+}
 
 const dryRun = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {

@@ -69,6 +69,7 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
       '--album <folder>',
       'where album.html and album.json go (default: where all recipes lie, if several)',
     )
+    .option('--watch', 'render again what changes, until Ctrl-C')
     .option('--no-album', 'write no summary of several songs')
     .option('--shard <i/n>', 'do only the i-th of n equal parts of the songs', shardOf)
     .option('--locked', 'change nothing, and exit with 5, if anything differs from the lock')
@@ -84,6 +85,7 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     ['sumwell render song.yaml --dry-run', 'what would be done, and why'],
     ['sumwell render song.yaml', 'stems and report'],
     ['sumwell render song.yaml --strict', 'only if every verdict is sure'],
+    ['sumwell render song.yaml --watch', 'during a session: again at every change of recipe or recording'],
     ['sumwell render songs', 'all recipes in a folder, with a summary: songs/album.html'],
     ['sumwell render songs --shard 2/8', 'the second of eight machines; then: sumwell merge songs'],
     ['sumwell render song.yaml --take 5', 'the next take, and what changed since the one before'],
