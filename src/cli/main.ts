@@ -19,6 +19,7 @@ const program = programOf(tool().version, {
   verify: async (folders, options) => (await import('./commands/verify.js')).verify(folders, options),
   merge: async (folder, options) => (await import('./commands/merge.js')).merge(folder, optionsOf(options)),
   slate: async (file, options) => (await import('./commands/slate.js')).slate(file, options),
+  cache: async options => (await import('./commands/cache.js')).cache(options),
   completion: async (shell, program) => (await import('./commands/completion.js')).completion(shell, program),
   selfcheck: async (folder, options) => (await import('./commands/selfcheck.js')).selfcheck(folder, options),
 })

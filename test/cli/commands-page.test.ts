@@ -23,6 +23,7 @@ test('the page shows the help of the program and of every command', () => {
     'report',
     'merge',
     'slate',
+    'cache',
     'selfcheck',
     'completion',
   ])

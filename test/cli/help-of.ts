@@ -13,6 +13,7 @@ const actions: Actions = {
   merge: nothing,
   slate: nothing,
   completion: nothing,
+  cache: nothing,
   selfcheck: nothing,
 }
 

@@ -1,4 +1,5 @@
 import type { Command } from 'commander'
+import type { CacheOptions } from '../commands/cache.js'
 import type { InitCommandOptions } from '../commands/init.js'
 import type { ReportOptions } from '../commands/report.js'
 import type { SlateOptions } from '../commands/slate.js'
@@ -18,6 +19,7 @@ export interface Actions {
   readonly merge: (folder: string, options: GivenOptions) => Promise<void>
   readonly slate: (file: string, options: SlateOptions) => Promise<void>
   readonly completion: (shell: Shell, program: Command) => Promise<void>
+  readonly cache: (options: CacheOptions) => Promise<void>
   readonly selfcheck: (folder: string, options: GivenOptions) => Promise<void>
 }
 

@@ -99,6 +99,23 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell slate slate.wav --rate 96000 --depth 32f', 'for one at 96 kHz'],
   ])
 
+  const cache = program
+    .command('cache')
+    .summary('tell how large the cache is, or empty it')
+    .description(
+      'Results that need not be worked out again are kept in a folder of this machine, or in the one that SUMWELL_CACHE names, which ' +
+        'several machines may share. It is kept under 1 GiB by itself; emptying it costs time at the next run and nothing else.',
+    )
+    .option('--size', 'tell where it is and how large (what is done without options)')
+    .option('--clean', 'remove everything in it')
+    .option('--json', 'one JSON document on stdout, and nothing else there')
+    .option('--quiet', 'tell only what went wrong')
+  colourOption(cache).action(actions.cache)
+  examples(cache, [
+    ['sumwell cache --size', 'where it is, and how large'],
+    ['sumwell cache --clean', 'when the disk is full'],
+  ])
+
   const selfcheck = program
     .command('selfcheck')
     .summary('tell whether this machine is fit for the work')
