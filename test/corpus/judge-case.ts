@@ -1,5 +1,6 @@
 import { type JudgedSource, judgeSource } from '../../src/measure/group/judged-source.js'
 import { measureTraces } from '../../src/measure/group/measure-traces.js'
+import type { MeasuredTraces } from '../../src/measure/group/measured-traces.js'
 import { solveLags } from '../../src/measure/group/solve.js'
 import type { CorpusCase } from './case.js'
 import { inPlace } from './in-place.js'
@@ -7,6 +8,7 @@ import { inPlace } from './in-place.js'
 /** What the program says of a case, and what that is worth. */
 export interface CaseResult {
   readonly judged: JudgedSource
+  readonly measured: MeasuredTraces
   readonly sure: boolean
   /** Lag minus truth, frames; null without either. */
   readonly errorSamples: number | null
@@ -43,6 +45,7 @@ export const judgeCase = async (c: CorpusCase): Promise<CaseResult> => {
   const beside = errorSamples === null || Math.abs(errorSamples) > (WRONG_MS / 1000) * c.sampleRateHz
   return {
     judged,
+    measured,
     sure,
     errorSamples,
     polarityRight,

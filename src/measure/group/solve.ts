@@ -9,7 +9,7 @@ export interface SolvedLags {
   readonly uncertaintySamples: readonly (number | null)[]
   /** Root mean square of what the pairs miss each other by, frames; null where no loop closes. */
   readonly closureSamples: number | null
-  /** Per trace: what its own pair with the reference misses the solution by, frames. */
+  /** Per trace: the most that any pair with it misses the solution by, frames. */
   readonly misfitSamples: readonly number[]
 }
 
@@ -71,10 +71,7 @@ export const solveLags = (measured: MeasuredTraces): SolvedLags => {
   const loops = used.length - unknowns.length
   const misfitSamples = traces.map((_, t) =>
     used.reduce(
-      (most, p, i) =>
-        p.second === t && traces[p.first]!.source === task.reference
-          ? Math.max(most, Math.abs(residuals[i]!))
-          : most,
+      (most, p, i) => (p.first === t || p.second === t ? Math.max(most, Math.abs(residuals[i]!)) : most),
       0,
     ),
   )
