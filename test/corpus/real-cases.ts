@@ -58,24 +58,6 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
   const bleedDb = options.still ? -200 : between(-30, -10)
   const noiseDb = -between(20, 60)
   const loud = rms(heard)
-  console.log(
-    bleedName,
-    'bleedDb',
-    bleedDb,
-    'noise',
-    noiseDb,
-    'strongest',
-    strongestDb,
-    'tail',
-    tailDb,
-    'drive',
-    drive,
-    'squeeze',
-    squeeze,
-    'facts rms',
-    rms(dry),
-    loud,
-  )
   const bled = scaled(bleed, (loud / rms(bleed)) * 10 ** (bleedDb / 20))
   const volume = 10 ** (between(-18, 6) / 20)
   const source = noisy(add(heard, bled), noiseDb, `${seed} source`).map(v => v * sign * volume)
