@@ -9,7 +9,7 @@ import type { WrittenStem } from './render-stem.js'
 import type { RenderedStem } from './rendered.js'
 import { requireRoom } from './require-room.js'
 import { stemInput } from './stem-input.js'
-import { songWords } from './stem-words.js'
+import { droppedChunksOf, songWords } from './stem-words.js'
 import type { renderTasks } from './tasks.js'
 
 /** Stems that lie in their places already, just as the plan would make them, by file name. */
@@ -111,6 +111,7 @@ const renderedStem = (plan: Plan, stem: Plan['stems'][number], written: WrittenS
     const headCut = plan.sources.find(source => source.key === key)?.headCut ?? null
     return headCut === null || !stem.aligned ? [] : [{ key, ...headCut }]
   }),
+  droppedChunks: droppedChunksOf(stem, plan.sources),
   fades: written.fades,
 })
 

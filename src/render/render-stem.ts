@@ -44,6 +44,7 @@ export const renderStem = (input: RenderInput, context: TaskContext): WrittenSte
       depth: stem.depth,
       ...(channelMask === undefined ? {} : { channelMask }),
       metadata: stemWords(stem, words, carried),
+      loudnessFollows: true,
     })
     try {
       const meters = metersOf(stem)
@@ -55,8 +56,9 @@ export const renderStem = (input: RenderInput, context: TaskContext): WrittenSte
         writer.write(block, block[0]!.length)
       })
       mix.refuseChanged()
-      const { bytes, sha256 } = writer.commit()
-      return { bytes, sha256, ...meters.read(), fades: fadesOf(mix) }
+      const levels = meters.read()
+      const { bytes, sha256 } = writer.commit(meters.loudness())
+      return { bytes, sha256, ...levels, fades: fadesOf(mix) }
     } finally {
       writer.discard()
     }
@@ -75,6 +77,13 @@ const metersOf = ({ sampleRateHz, channels }: RenderInput['stem']) => {
       truePeak.push(block)
       loudness.push(block)
     },
+    loudness: () => ({
+      integratedLufs: loudness.integratedLufs(),
+      rangeLu: loudness.rangeLu(),
+      truePeakDbtp: levelOrNull(truePeak.peak()),
+      momentaryLufs: loudness.momentaryLufs(),
+      shortTermLufs: loudness.shortTermLufs(),
+    }),
     read: () => {
       const peaks = Array.from({ length: channels }, (_, channel) => level.samplePeak(channel))
       return {

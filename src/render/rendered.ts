@@ -14,6 +14,8 @@ export interface RenderedStem {
     readonly frames: number
     readonly peakDbfs: number | null
   }[]
+  /** Chunks of the recording whose metadata the stem carries on that would not be true of it, and markers that are cut off: `PEAK`, `2 of 3 markers`. */
+  readonly droppedChunks: readonly string[]
   /** Where a moved file begins or ends above -60 dBFS and was faded in or out over 5 ms. */
   readonly fades: readonly { readonly key: string; readonly edge: 'start' | 'end' }[]
 }

@@ -1,6 +1,7 @@
-import type { Plan, PlannedSource, PlannedStem } from '../decide/plan.js'
+import type { Plan, PlannedSource, PlannedStem, StemPart } from '../decide/plan.js'
+import { carriedChunks } from '../wave/carried-chunks.js'
 import { codingHistoryLine, type StemMetadata } from '../wave/stem-metadata.js'
-import type { WaveFile } from '../wave/wave-file.js'
+import { openWave, type WaveFile } from '../wave/wave-file.js'
 import type { StemMix } from './stem-mix.js'
 
 /** What a stem's metadata says of the song. */
@@ -11,6 +12,29 @@ export interface SongWords {
 
 export const songWords = ({ song, take }: Plan): SongWords => ({ song, take })
 
+/** The part of a stem whose recording's metadata it carries on; null for a stem without parts. */
+const carryingPart = (stem: PlannedStem, sources: readonly PlannedSource[]): StemPart | null => {
+  const isReference = (key: string): boolean =>
+    sources.some(source => source.key === key && source.isReference && source.group === stem.group)
+  return stem.parts.find(({ key }) => isReference(key)) ?? stem.parts[0] ?? null
+}
+
+/** Nearest whole frame: what a marker or a text says of the sound holds as well half a frame beside. Null where the shift changes. */
+const frameOf = (part: StemPart): number | null => (part.follow === null ? Math.round(part.atSamples) : null)
+
+/**
+ * What is left behind of the metadata that a stem would carry on, by the ids of the chunks.
+ * @throws SumwellError WAVE_… where the recording cannot be read
+ */
+export const droppedChunksOf = (stem: PlannedStem, sources: readonly PlannedSource[]): readonly string[] => {
+  const part = carryingPart(stem, sources)
+  const source = sources.find(({ key }) => key === part?.key)
+  if (part === null || source === undefined) return []
+  const file = openWave(source.file)
+  file.close()
+  return carriedChunks(file.metadata, frameOf(part), stem.frames).dropped
+}
+
 /**
  * The recording whose metadata the stem carries on: the source itself, or for a blend the reference of its group where it is a part, else
  * the first part. Null for a stem without parts.
@@ -20,15 +44,13 @@ export const carriedPart = (
   sources: readonly PlannedSource[],
   mix: StemMix,
 ): { readonly file: WaveFile; readonly atFrame: number | null; readonly isWhole: boolean } | null => {
-  const isReference = (key: string): boolean =>
-    sources.some(source => source.key === key && source.isReference && source.group === stem.group)
-  const open = mix.parts.find(({ part }) => isReference(part.key)) ?? mix.parts[0]
-  if (open === undefined) return null
-  const { part, source } = open
-  const whole = part.follow === null && Number.isInteger(part.atSamples)
+  const part = carryingPart(stem, sources)
+  const open = mix.parts.find(one => one.part.key === part?.key)
+  if (part === null || open === undefined) return null
+  const { source } = open
   return {
     file: source.file,
-    atFrame: whole ? part.atSamples : null,
+    atFrame: frameOf(part),
     isWhole: source.channels === source.facts.channels,
   }
 }

@@ -202,6 +202,8 @@ export interface ReportStem {
     readonly frames: number
     readonly peakDbfs: number | null
   }[]
+  /** Chunks of the recording's metadata that would not be true of the stem, by their ids, and markers that were cut off. */
+  readonly droppedChunks: readonly string[]
   /** Where a moved file begins or ends in sound and was faded over 5 ms. */
   readonly fades: readonly { readonly source: string; readonly edge: 'start' | 'end' }[]
 }

@@ -5,6 +5,12 @@ import { kWeighting } from './k-weighting.js'
 const ABSOLUTE_GATE_LUFS = -70
 const RELATIVE_GATE_LU = 10
 const HOPS_PER_BLOCK = 4
+/** EBU Tech 3341: the short-term loudness looks at 3 s. */
+const HOPS_PER_SHORT_TERM = 30
+/** EBU Tech 3342: what lies this far under the mean of the short-term loudness does not count for the range, nor do the ends of the rest. */
+const RANGE_GATE_LU = 20
+const RANGE_FROM = 0.1
+const RANGE_TO = 0.95
 // Filter memory below this is silence; clearing it keeps the processor off its slow path for tiny numbers.
 const SILENCE = 1e-40
 
@@ -59,14 +65,34 @@ export class LoudnessMeter {
     return gated.length === 0 ? null : lufsOf(mean(gated))
   }
 
-  #blockPowers(): Float64Array {
+  /** Largest loudness of any 400 ms (EBU Tech 3341), LUFS; null where the file is shorter, or silent. */
+  momentaryLufs(): number | null {
+    return loudest(this.#blockPowers())
+  }
+
+  /** Largest loudness of any 3 s, LUFS; null where the file is shorter, or silent. */
+  shortTermLufs(): number | null {
+    return loudest(this.#blockPowers(HOPS_PER_SHORT_TERM))
+  }
+
+  /** Loudness range after EBU Tech 3342, LU: how far apart the quiet and the loud stretches of 3 s are. Null where there is none. */
+  rangeLu(): number | null {
+    const loud = this.#blockPowers(HOPS_PER_SHORT_TERM).filter(power => lufsOf(power) > ABSOLUTE_GATE_LUFS)
+    if (loud.length === 0) return null
+    const gate = lufsOf(mean(loud)) - RANGE_GATE_LU
+    const gated = loud.filter(power => lufsOf(power) > gate).sort()
+    const at = (share: number): number => lufsOf(gated[Math.round((gated.length - 1) * share)]!)
+    return at(RANGE_TO) - at(RANGE_FROM)
+  }
+
+  #blockPowers(hops = HOPS_PER_BLOCK): Float64Array {
     const energies = this.#hopPowers.view()
     const frames = this.#hopFrames.view()
-    const count = Math.max(0, energies.length - HOPS_PER_BLOCK + 1)
+    const count = Math.max(0, energies.length - hops + 1)
     return Float64Array.from({ length: count }, (_, i) => {
       let energy = 0
       let length = 0
-      for (let k = i; k < i + HOPS_PER_BLOCK; k++) {
+      for (let k = i; k < i + hops; k++) {
         energy += energies[k]!
         length += frames[k]!
       }
@@ -127,6 +153,11 @@ export class LoudnessMeter {
     memory[5] = z2
     memory[6] = energy
   }
+}
+
+const loudest = (powers: Float64Array): number | null => {
+  const most = powers.reduce((a, b) => Math.max(a, b), 0)
+  return most === 0 ? null : lufsOf(most)
 }
 
 const mean = (values: Float64Array): number => {

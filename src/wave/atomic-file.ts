@@ -1,4 +1,4 @@
-import { randomBytes } from 'node:crypto'
+import { createHash, randomBytes } from 'node:crypto'
 import fs from 'node:fs'
 import path from 'node:path'
 import { flushFolder } from './flush-folder.js'
@@ -16,6 +16,10 @@ export interface AtomicFile {
   readonly bytes: number
   /** Appends all of `bytes`. @throws SumwellError WRITE_DISK_FULL, WRITE_NOT_ALLOWED, WRITE_FAILED; the temporary file is gone then */
   write(bytes: Uint8Array): void
+  /** Writes over the first bytes; no more of them than were written. @throws as `write` */
+  rewriteStart(bytes: Uint8Array): void
+  /** SHA-256 of all that was written, read back. @throws as `write` */
+  sha256(): string
   /** Flushes to the disk, compares the size, renames, flushes the folder. @throws as `write` */
   commit(): void
   /** Removes the temporary file. Never throws; safe to call twice, after `commit` (then the file stays), and after a failed `write`. */
@@ -26,6 +30,9 @@ export interface AtomicOptions {
   /** Bytes that will be written, where known: a disk that has not that much left is a fault before anything is written. */
   readonly expectedBytes?: number
 }
+
+/** Read back at a time. */
+const BLOCK_BYTES = 1 << 20
 
 /** The folder of `target`, made where missing; refuses a target that is there and no plain file or link to one. */
 const prepare = (target: string, options: AtomicOptions): fs.Stats | undefined => {
@@ -89,7 +96,7 @@ export const openAtomic = (target: string, options: AtomicOptions = {}): AtomicF
 
   guarded(() => {
     const former = prepare(target, options)
-    handle = fs.openSync(temporary, 'wx', 0o666)
+    handle = fs.openSync(temporary, 'wx+', 0o666)
     waiting = true
     if (former !== undefined) fs.fchmodSync(handle, former.mode & 0o777)
   })
@@ -109,6 +116,29 @@ export const openAtomic = (target: string, options: AtomicOptions = {}): AtomicF
         }
         done += bytes.length
       })
+    },
+    rewriteStart: bytes => {
+      guarded(() => {
+        if (bytes.length > done) throw internalFault('more is to be rewritten than was written', target)
+        for (let at = 0; at < bytes.length; ) {
+          const count = fs.writeSync(opened(), bytes, at, bytes.length - at, at)
+          if (count === 0) throw stopped(target, 'the disk takes no more bytes')
+          at += count
+        }
+      })
+    },
+    sha256: () => {
+      const hash = createHash('sha256')
+      guarded(() => {
+        const block = new Uint8Array(BLOCK_BYTES)
+        for (let at = 0; at < done; ) {
+          const count = fs.readSync(opened(), block, 0, block.length, at)
+          if (count === 0) throw stopped(target, `${at} of ${done} bytes arrived on the disk`)
+          hash.update(block.subarray(0, count))
+          at += count
+        }
+      })
+      return hash.digest('hex')
     },
     commit: () => {
       guarded(() => {

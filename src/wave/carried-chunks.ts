@@ -35,7 +35,7 @@ const even = (contents: Uint8Array): Uint8Array => {
 }
 
 /**
- * The chunks of the reference that still hold in a stem in which it starts at frame `atFrame` (null = not at a whole frame: none).
+ * The chunks of the reference that still hold in a stem in which it starts at frame `atFrame` (null = its shift changes on the way: none).
  * Markers are moved with the audio, with their labels; texts (LIST INFO) and unknown chunks are copied as they are. What is left
  * behind is named, so that it can be told.
  */

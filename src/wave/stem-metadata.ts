@@ -18,7 +18,7 @@ export interface StemMetadata {
   /** Metadata of the reference: its date, coding history, project, scene, take and tape are kept. */
   readonly reference?: WaveMetadata
   /**
-   * Frame of the stem at which the first frame of the reference stands, where that is a whole frame: markers, texts and unknown chunks of
+   * Frame of the stem at which the first frame of the reference stands, to the nearest: markers, texts and unknown chunks of
    * the reference are carried along. Null or left out = nothing is carried.
    */
   readonly referenceAtFrame?: number | null

@@ -7,6 +7,7 @@ import { newSampleBuffer } from './sample-buffer.js'
 import { type StemMetadata, stemChunks } from './stem-metadata.js'
 import { internalFault } from './wave-faults.js'
 import { layOutHeader } from './wave-header.js'
+import type { BroadcastLoudness } from './wave-metadata.js'
 
 /** A WAVE file to be written. The number of frames is known beforehand, so its header is final from the first byte on. */
 export interface WaveTarget {
@@ -18,6 +19,8 @@ export interface WaveTarget {
   /** Loudspeaker positions of the channels (`WaveFormat.channelMask`); null or left out = none stated. */
   readonly channelMask?: number | null
   readonly metadata: StemMetadata
+  /** The loudness fields of `bext` are given to `commit`, when the last frame was seen. */
+  readonly loudnessFollows?: boolean
 }
 
 export interface WaveWriter {
@@ -31,10 +34,23 @@ export interface WaveWriter {
    * @throws SumwellError WRITE_… (the temporary file is gone then), INTERNAL for values that cannot be stored or too many frames
    */
   write(block: readonly Float64Array[], frames: number): void
-  /** Flushes and puts the file under its name. All frames must have been written. @throws SumwellError WRITE_…, INTERNAL */
-  commit(): { bytes: number; sha256: string }
+  /**
+   * Flushes and puts the file under its name. All frames must have been written.
+   * @param loudness where `loudnessFollows` was said
+   * @throws SumwellError WRITE_…, INTERNAL
+   */
+  commit(loudness?: BroadcastLoudness): { bytes: number; sha256: string }
   /** Removes the temporary file; safe to call twice and after `commit`. */
   discard(): void
+}
+
+/** Takes as many bytes as any other: the header keeps its length. */
+const NO_LOUDNESS: BroadcastLoudness = {
+  integratedLufs: null,
+  rangeLu: null,
+  truePeakDbtp: null,
+  momentaryLufs: null,
+  shortTermLufs: null,
 }
 
 const BUFFER_BYTES = 1 << 20
@@ -61,12 +77,18 @@ const checkTarget = ({ path, sampleRateHz, channels, frames }: WaveTarget): void
 export const createWave = (target: WaveTarget): WaveWriter => {
   checkTarget(target)
   const { channels, depth, frames: allFrames } = target
-  const { chunks, dropped } = stemChunks(target.metadata, target)
-  const layout = layOutHeader({ ...target, channelMask: target.channelMask ?? null, chunks })
+  const follows = target.loudnessFollows === true
+  const laidOut = (metadata: StemMetadata) => {
+    const { chunks, dropped } = stemChunks(metadata, target)
+    return { dropped, ...layOutHeader({ ...target, channelMask: target.channelMask ?? null, chunks }) }
+  }
+  const { dropped, ...layout } = laidOut(
+    follows ? { ...target.metadata, loudness: NO_LOUDNESS } : target.metadata,
+  )
   const file = openAtomic(target.path, { expectedBytes: layout.fileBytes })
   const hash = createHash('sha256')
   const append = (bytes: Uint8Array): void => {
-    hash.update(bytes)
+    if (!follows) hash.update(bytes)
     file.write(bytes)
   }
   append(layout.header)
@@ -101,11 +123,15 @@ export const createWave = (target: WaveTarget): WaveWriter => {
         written += count
       }
     },
-    commit: () => {
+    commit: loudness => {
       if (written !== allFrames) refuse(`${written} of ${allFrames} frames were written`)
+      if (follows !== (loudness !== undefined))
+        refuse('the loudness was announced and not given, or the other way round')
       append(new Uint8Array(layout.padBytes))
+      if (loudness !== undefined) file.rewriteStart(laidOut({ ...target.metadata, loudness }).header)
+      const sha256 = follows ? file.sha256() : hash.digest('hex')
       file.commit()
-      return { bytes: file.bytes, sha256: hash.digest('hex') }
+      return { bytes: file.bytes, sha256 }
     },
     discard: () => {
       file.discard()

@@ -1,6 +1,7 @@
 import path from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { TruePeakMeter } from '../../src/signal/true-peak.js'
+import { sha256OfFile } from '../../src/wave/hash.js'
 import { openWave } from '../../src/wave/wave-file.js'
 import { blend, group, inner, stemOf } from '../decide/setting/song.js'
 import { largestDifference, noise, sine } from '../signal/signals.js'
@@ -210,6 +211,16 @@ describe('what the file says', () => {
         bitDepth: 24,
         sampleRateHz: 48000,
       })
+      const made = rendered.find(({ file }) => file === stem.file)!
+      expect(sha256OfFile(stem.file)).toBe(made.sha256)
+      const { version, loudness } = wave.metadata.broadcast!
+      expect(version).toBe(2)
+      const hundredths = (value: number | null): number | null =>
+        value === null ? null : Math.round(value * 100) / 100
+      expect(loudness?.integratedLufs).toBe(hundredths(made.loudnessLufs))
+      expect(loudness?.truePeakDbtp).toBe(hundredths(made.truePeakDbtp))
+      expect(loudness?.momentaryLufs).toBeGreaterThanOrEqual(loudness!.integratedLufs!)
+      expect([loudness?.shortTermLufs, loudness?.rangeLu]).toEqual([null, null]) // under 3 s
       expect(wave.metadata.broadcast?.originator).toBe('Sumwell')
       expect(wave.metadata.broadcast?.timeReference).toBe(BigInt(stampSamples - 96))
     }

@@ -36,6 +36,7 @@ export const stemOf = (planned: PlannedStem, rendered: RenderedStem | null): Rep
     frames: cut.frames,
     peakDbfs: cut.peakDbfs,
   })),
+  droppedChunks: rendered?.droppedChunks ?? [],
   fades: (rendered?.fades ?? []).map(fade => ({ source: fade.key, edge: fade.edge })),
 })
 

@@ -80,6 +80,7 @@ export const renderedStem = (stem: PlannedStem): RenderedStem => ({
   truePeakDbtp: -3.9,
   loudnessLufs: -21.4,
   cuts: [],
+  droppedChunks: [],
   fades: [],
 })
 
