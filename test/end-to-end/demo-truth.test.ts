@@ -1,9 +1,11 @@
-import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs'
+import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { generate } from '../../examples/lantern-street/generate.js'
+import { checksumText, readChecksums } from '../../src/render/checksum-list.js'
+import { sha256OfFile } from '../../src/wave/hash.js'
 import { samplesOf, secondOpinion } from './setting/second-opinion.js'
 import { expectFreshBuild, sumwell } from './setting/sumwell.js'
 
@@ -49,7 +51,7 @@ let truth: readonly Truth[] = []
 
 beforeAll(async () => {
   expectFreshBuild()
-  if (!existsSync(join(example, 'truth.json'))) generate()
+  if (!existsSync(join(example, 'truth.json')) || audioSums() !== listed('audio')) generate()
   truth = (JSON.parse(readFileSync(join(example, 'truth.json'), 'utf8')) as { sources: Truth[] }).sources
   folder = mkdtempSync(join(tmpdir(), 'sumwell-demo-'))
   for (const name of ['recipe.yaml', 'audio'])
@@ -67,7 +69,32 @@ const stem = (name: string) =>
   samplesOf(join(folder, 'stems/lantern_street-take4', `lantern_street_${name.replaceAll('-', '_')}.wav`))
 const reference = (group: string) => truth.find(t => t.group === group && t.lateFrames === 0)?.source ?? ''
 
+/** The committed list, in two: the recordings, which the generator makes, and the stems, which a render makes of them. */
+const listed = (which: 'audio' | 'stems'): string => {
+  const list = [...readChecksums(join(example, 'checksums.txt'))!]
+  return checksumText(
+    new Map(list.filter(([name]) => name.startsWith('lantern_street_') === (which === 'stems'))),
+  )
+}
+const sumsIn = (place: string): string =>
+  checksumText(
+    new Map(
+      readdirSync(place)
+        .filter(name => name.endsWith('.wav'))
+        .map(name => [name, sha256OfFile(join(place, name))] as const),
+    ),
+  )
+const audioSums = (): string => sumsIn(join(example, 'audio/take-4'))
+
 describe('the demo song', () => {
+  // Where this fails after a change that is meant to change the sound or the method: npm run demo:sums, and look at what changed.
+  test('its recordings and its stems have the bytes that they have on every other machine', () => {
+    expect(audioSums()).toBe(listed('audio'))
+    expect(sumsIn(join(folder, 'stems/lantern_street-take4'))).toBe(listed('stems'))
+    expect(listed('audio').split('\n')).toHaveLength(7 + 1)
+    expect(listed('stems').split('\n').length).toBeGreaterThan(10)
+  })
+
   test('measure tells lag and polarity that the generator put in, and is sure of them', async () => {
     const { status, stdout } = await sumwell(['measure', join(folder, 'recipe.yaml'), '--json', '--quiet'])
     expect(status).toBe(0)

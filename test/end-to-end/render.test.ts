@@ -1,4 +1,5 @@
-import { readdirSync, readFileSync } from 'node:fs'
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { makeSong, type Song, TRUTH } from './setting/song.js'
@@ -33,11 +34,6 @@ afterAll(() => {
   song.remove()
 })
 
-/** All but the time of the run, which is the one thing in report.json that may differ. */
-const reportWithoutTime = () => {
-  const text = readFileSync(join(song.folder, 'stems/report.json'), 'utf8')
-  return { ...(JSON.parse(text) as Record<string, unknown>), made: null }
-}
 const channelOf = (stem: string): Float64Array =>
   samplesOf(readFileSync(join(song.folder, 'stems', stem)))[0]!
 
@@ -100,24 +96,54 @@ test('measure finds what was put in', async () => {
   expect(Object.keys(TRUTH)).toHaveLength(3)
 })
 
-test('a second render, with two threads, gives the same bytes', async () => {
-  const before = reportWithoutTime()
-  const again = await sumwell(['render', 'recipe.yaml', '--jobs', '2'], { cwd: song.folder })
-  expect(again.status).toBe(0)
-  const now = hashesUnder(join(song.folder, 'stems'))
-  expect(STEMS.map(stem => [stem, now[stem]])).toEqual(STEMS.map(stem => [stem, printed[stem]]))
-  expect(reportWithoutTime()).toEqual(before)
-  expect(again.stdout).toBe(first.stdout)
+// Another folder, and nothing that an earlier run may remember: everything is made anew.
+test.each([
+  [
+    'two threads, another time zone and language',
+    ['--jobs', '2'],
+    { TZ: 'Asia/Kathmandu', LANG: 'tr_TR.UTF-8', LC_ALL: 'tr_TR.UTF-8' },
+  ],
+  [
+    'one thread, without WebAssembly',
+    ['--jobs', '1'],
+    { SUMWELL_PLAIN: '1', TZ: 'America/St_Johns', LC_ALL: 'C' },
+  ],
+] as const)('%s: every file of the delivery has the same bytes', async (_name, words, environment) => {
+  const other = mkdtempSync(join(tmpdir(), 'sumwell-other-'))
+  try {
+    for (const name of ['audio', 'recipe.yaml'])
+      cpSync(join(song.folder, name), join(other, name), { recursive: true })
+    const again = await sumwell(['render', 'recipe.yaml', ...words], {
+      cwd: other,
+      environment: { ...environment, XDG_CACHE_HOME: join(other, 'cache') },
+    })
+    expect(again.status).toBe(0)
+    const now = hashesUnder(join(other, 'stems'))
+    expect(Object.keys(now)).toHaveLength(STEMS.length + 4)
+    expect(now).toEqual(printed)
+    expect(again.stdout).toBe(first.stdout)
+  } finally {
+    rmSync(other, { recursive: true })
+  }
 })
 
-test('without WebAssembly the bytes are the same, those of the report too but for the time', async () => {
-  const before = reportWithoutTime()
-  const environment = { SUMWELL_PLAIN: '1' }
-  const plain = await sumwell(['render', 'recipe.yaml', '--jobs', '2'], { cwd: song.folder, environment })
-  expect(plain.status).toBe(0)
-  expect(reportWithoutTime()).toEqual(before)
-  const again = hashesUnder(join(song.folder, 'stems'))
-  for (const stem of STEMS) expect(again[stem]).toBe(printed[stem])
+test('the date stands in the report where the recipe asks for it, and nowhere else', async () => {
+  song.write(
+    'dated.yaml',
+    `${song.recipeText.replace('folder: stems', 'folder: dated')}report: { dated: true }\n`,
+  )
+  const ended = await sumwell(['render', 'dated.yaml', '--quiet', '--no-audio'], { cwd: song.folder })
+  expect(ended.status).toBe(0)
+  const dates = hashesUnder(join(song.folder, 'dated'))
+  for (const stem of STEMS) expect(dates[stem]).toBe(printed[stem])
+  const made = (folder: string) =>
+    (
+      JSON.parse(readFileSync(join(song.folder, folder, 'report.json'), 'utf8')) as {
+        made: { at: string | null }
+      }
+    ).made.at
+  expect(made('stems')).toBeNull()
+  expect(Math.abs(Date.parse(made('dated')!) - Date.now())).toBeLessThan(600_000)
 })
 
 test('--dry-run prints the plan and writes nothing', async () => {
