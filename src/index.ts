@@ -96,6 +96,7 @@ export const plan = (recipe: string, options: PlanSongOptions = {}): Promise<Pla
  * The whole line: measures, decides, writes stems and report into the folder of delivery.
  * @param options.audio whether the page holds a passage of each group to listen to; true by default
  * @param options.prune whether stems of earlier renders that the recipe no longer makes are removed; false by default
+ * @param options.lags whether the finished stems are measured again for the report; false by default
  * @param options.madeAt ISO 8601 time that the report carries; none by default, so that the same input gives the same report
  */
 export const render = (
@@ -104,6 +105,7 @@ export const render = (
     readonly madeAt?: string
     readonly audio?: boolean
     readonly prune?: boolean
+    readonly lags?: boolean
   } = {},
 ): Promise<RenderedSong> =>
   withSong(recipe, options, (session, pool, progress, signal) =>
@@ -113,6 +115,7 @@ export const render = (
       madeAt: options.madeAt ?? null,
       audio: options.audio ?? true,
       prune: options.prune ?? false,
+      lags: options.lags ?? false,
     }),
   )
 

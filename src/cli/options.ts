@@ -29,6 +29,8 @@ export interface GivenOptions {
   readonly album?: string | boolean
   /** Of `render` only. */
   readonly shard?: Shard
+  /** Of `render` and `verify` only. */
+  readonly lags?: true
   /** False with `--no-color`. */
   readonly color: boolean
 }
@@ -58,6 +60,8 @@ export interface Options {
   readonly album: { readonly folder: string } | 'usual' | 'none'
   /** The part of the songs that is done; null = all. */
   readonly shard: Shard | null
+  /** The stems are measured again. */
+  readonly lags: boolean
   readonly color: boolean
   /** Used instead of the recipe's take. */
   readonly take: string | null
@@ -84,6 +88,7 @@ export const optionsOf = (given: GivenOptions): Options => ({
   album: typeof given.album === 'string' ? { folder: given.album } : given.album === false ? 'none' : 'usual',
   shard: given.shard ?? null,
   watch: given.watch ?? false,
+  lags: given.lags ?? false,
   color: given.color,
   take: given.take ?? null,
   remeasure: given.remeasure === true ? 'everything' : (given.remeasure ?? 'nothing'),

@@ -27,5 +27,6 @@ export const verifyDelivery = async (
   if (!lags || verified.stems.some(({ frames }) => frames === null)) return verified
   progress.stage({ song: report.song, doing: 'measuring', audioSeconds: null })
   const again = await residualLags(report, ({ file }) => path.join(folder, file), pool.rooms.measure)
-  return { ...verified, lags: again.lags, differences: [...verified.differences, ...again.differences] }
+  const left = again.differences.map(({ file, message }) => ({ file, message }))
+  return { ...verified, lags: again.lags, differences: [...verified.differences, ...left] }
 }

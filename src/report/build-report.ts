@@ -15,7 +15,7 @@ import type { CloseUp } from './close-up/close-up.js'
 import type { Comparison } from './compared/comparison.js'
 import type { Desk } from './desk/desk.js'
 import type { Listen } from './listen/listen.js'
-import type { Report } from './report.js'
+import type { Report, ResidualLag } from './report.js'
 
 export interface ReportInput {
   readonly session: Session
@@ -39,6 +39,8 @@ export interface ReportInput {
   readonly made: { readonly at: string | null }
   /** Of the recipe's text; null where it is not known. */
   readonly recipeSha256: string | null
+  /** Where the stems were measured again. */
+  readonly residualLags?: readonly ResidualLag[]
   /** Warnings that arose after the plan: while writing, or in the comparison of tone. */
   readonly moreWarnings?: readonly Warning[]
 }
@@ -74,6 +76,7 @@ export const buildReport = (input: ReportInput): Report => {
       }),
     ),
     neighbours: input.neighbours,
+    residualLags: input.residualLags ?? null,
     stems,
     files: filesOf(plan, stems),
     warnings: warningsOf(measurement.warnings, plan.warnings, input.moreWarnings ?? []),

@@ -13,6 +13,7 @@ import { masthead } from './page/masthead.js'
 import { neighboursSection } from './page/neighbours-section.js'
 import { policyFor } from './page/policy.js'
 import { readingSection } from './page/reading-section.js'
+import { residualSection } from './page/residual-section.js'
 import { stemsSection } from './page/stems-section.js'
 import { STYLE_SHEET } from './page/style/style-sheet.js'
 import type { Report } from './report.js'
@@ -53,6 +54,7 @@ ${report.groups.map(groupSection)}
 ${neighboursSection(report.neighbours)}
 ${healthSection(report)}
 ${stemsSection(report)}
+${residualSection(report)}
 ${filesSection(report)}
 ${readingSection(report)}
 </main>

@@ -32,10 +32,24 @@ export interface Report {
   readonly groups: readonly ReportGroup[]
   /** The sum of all groups, as recorded and as delivered; null where there are not two, or nothing was written. */
   readonly neighbours: Neighbours | null
+  /** What is left of the lags, measured again on the stems; null where that was not asked for. */
+  readonly residualLags: readonly ResidualLag[] | null
   readonly stems: readonly ReportStem[]
   readonly files: readonly ReportFile[]
   /** Those that need a person's decision first, then the rest, each in the order in which they were found. */
   readonly warnings: readonly Warning[]
+}
+
+/** **Positive lag: this stem is late against the reference's.** Frames at the group's rate. */
+export interface ResidualLag {
+  readonly group: string
+  readonly source: string
+  /** What the delivery leaves on purpose: 0 where a source was lined up, its nudge, or its lag where it stayed as recorded. */
+  readonly meantSamples: number | null
+  readonly lagSamples: number | null
+  readonly uncertaintySamples: number | null
+  readonly polarity: Polarity | null
+  readonly verdict: Verdict
 }
 
 /** What holds for all stems of the song. */

@@ -31,6 +31,7 @@ export const WARNING_CODES = [
   'PREDICTION_DIFFERS', // measured tone differs from the prediction
   'NEIGHBOUR_LOSS', // lining up this group costs another one
   'LOCK_KEPT', // measured now it would be otherwise; the lock's moves are kept
+  'LAG_LEFT', // the delivered stems, measured again, are late by something else than was meant
   'OLD_STEMS', // stems in the folder that this recipe does not make
 ] as const
 

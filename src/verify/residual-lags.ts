@@ -1,13 +1,19 @@
 import { measureSession } from '../measure/measure-session.js'
 import type { measureTasks } from '../measure/tasks.js'
 import type { FileSource, Session, SessionGroup } from '../recipe/session.js'
-import type { Report, ReportGroup, ReportSource, ReportStem } from '../report/report.js'
+import type { Report, ReportGroup, ReportSource, ReportStem, ResidualLag } from '../report/report.js'
 import type { Pooled } from '../terms/task.js'
 import { probeWave } from '../wave/probe.js'
-import type { Difference, VerifiedLag } from './verified.js'
+import type { Difference } from './verified.js'
 
 /** Frames by which a residual lag may differ from what was meant before it is a difference, beside three times its uncertainty. */
 const TOLERANCE_SAMPLES = 0.05
+
+/** A lag that is left and was not meant. */
+export interface LagDifference extends Difference {
+  readonly group: string
+  readonly source: string
+}
 
 /**
  * Measures the single stems of every group as if they were recordings, with the whole method: what is left of each lag. Groups of which the
@@ -18,11 +24,11 @@ export const residualLags = async (
   report: Report,
   fileOf: (stem: ReportStem) => string,
   tasks: Pooled<typeof measureTasks>,
-): Promise<{ readonly lags: readonly VerifiedLag[]; readonly differences: readonly Difference[] }> => {
+): Promise<{ readonly lags: readonly ResidualLag[]; readonly differences: readonly LagDifference[] }> => {
   const groups = report.groups.flatMap(group => sessionGroup(report, group, fileOf))
   const measured = await measureSession(sessionOf(report, groups), tasks)
-  const lags: VerifiedLag[] = []
-  const differences: Difference[] = []
+  const lags: ResidualLag[] = []
+  const differences: LagDifference[] = []
   for (const { name, reference, sources } of measured.groups) {
     const told = report.groups.find(group => group.name === name)!
     const before = (source: string): ReportSource => told.sources.find(s => s.name === source)!
@@ -46,7 +52,7 @@ export const residualLags = async (
       if (Math.abs(lagSamples - meantSamples) <= TOLERANCE_SAMPLES + 3 * uncertain) continue
       const file = stemOf(report, name, source)?.file ?? null
       const message = `measured again, it is ${frames(lagSamples)} late; ${frames(meantSamples)} were meant`
-      differences.push({ file, message })
+      differences.push({ file, message, group: name, source })
     }
   }
   return { lags, differences }

@@ -1,3 +1,5 @@
+import type { ResidualLag } from '../report/report.js'
+
 /** What `verify` found in one folder of delivery. Plain data; every field is always there. */
 export interface Verified {
   readonly folder: string
@@ -6,7 +8,7 @@ export interface Verified {
   readonly stems: readonly VerifiedStem[]
   readonly blends: readonly VerifiedBlend[]
   /** What is left of the lags, measured again on the stems; null where it was not asked for. */
-  readonly lags: readonly VerifiedLag[] | null
+  readonly lags: readonly ResidualLag[] | null
   /** WAVE files in the folder that are not of this delivery. */
   readonly others: readonly string[]
   readonly differences: readonly Difference[]
@@ -37,16 +39,4 @@ export interface VerifiedBlend {
   readonly allowedDbfs: number | null
   /** Why it was not compared; null where it was. */
   readonly notCompared: string | null
-}
-
-/** **Positive lag: this stem is late against the reference's.** Frames at the group's rate. */
-export interface VerifiedLag {
-  readonly group: string
-  readonly source: string
-  /** What the delivery leaves on purpose: 0 where a source was lined up, its nudge, or its lag where it stayed as recorded. */
-  readonly meantSamples: number | null
-  readonly lagSamples: number | null
-  readonly uncertaintySamples: number | null
-  readonly polarity: 'normal' | 'inverted' | null
-  readonly verdict: 'sure' | 'unsure' | 'unknown'
 }

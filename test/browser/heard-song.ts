@@ -38,5 +38,6 @@ export const rendered = async (recipe: string, audio: boolean): Promise<Rendered
       madeAt: null,
       audio,
       prune: false,
+      lags: false,
     },
   )

@@ -21,6 +21,15 @@ let song: Song
 let recordings: Record<string, string>
 const whole: Record<string, Record<string, string>> = {}
 const RECIPES = ['a.yaml', 'b.yaml'] as const
+const RECIPE = `recipe: 1
+song: Short Song
+groups:
+  snare:
+    reference: top
+    sources: { top: audio/top.wav, bottom: audio/bottom.wav }
+    blends: { snare: { parts: { top: 60, bottom: 40 } } }
+deliver: { folder: stems }
+`
 
 // Every run in this file is quick, and does its own work: without sound on the page, and without what earlier runs remember.
 const QUICK = ['--no-audio', '--quiet']
@@ -37,13 +46,10 @@ const delivered = (): Record<string, string> => {
 
 beforeAll(async () => {
   expectFreshBuild()
-  song = makeSong(2)
+  song = makeSong(1)
   recordings = hashesUnder(join(song.folder, 'audio'))
-  song.write('a.yaml', song.recipeText)
-  song.write(
-    'b.yaml',
-    song.recipeText.replace('piezo: 55, bridge: 45', 'piezo: 30, bridge: 70').replace('top: 60', 'top: 20'),
-  )
+  song.write('a.yaml', RECIPE)
+  song.write('b.yaml', RECIPE.replace('top: 60', 'top: 20'))
   for (const recipe of RECIPES) {
     expect((await render(recipe)).status).toBe(0)
     whole[recipe] = delivered()
@@ -58,7 +64,7 @@ afterAll(() => {
 const expectNoHarm = (): void => {
   const found = delivered()
   const names = Object.keys(whole['a.yaml']!).filter(name => name.endsWith('.wav'))
-  expect(names).toHaveLength(8)
+  expect(names).toHaveLength(3)
   for (const name of names) expect(RECIPES.map(recipe => whole[recipe]![name])).toContain(found[name])
   expect(hashesUnder(join(song.folder, 'audio'))).toEqual(recordings)
   const speaks = ['SHA256SUMS', 'report.json'].some(name => found[name] !== undefined)
@@ -78,21 +84,21 @@ const expectCleanRun = async (recipe: string): Promise<void> => {
 test('the two deliveries differ', () => {
   const [a, b] = RECIPES.map(recipe => whole[recipe]!)
   expect(Object.keys(a!)).toEqual(Object.keys(b!))
-  expect(
-    Object.keys(a!)
-      .filter(name => name.endsWith('.wav') && a![name] !== b![name])
-      .sort(),
-  ).toEqual(['short_song_both.wav', 'short_song_snare.wav'])
+  const stems = Object.keys(a!).filter(name => name.endsWith('.wav'))
+  expect(stems.filter(name => a![name] !== b![name])).toEqual(['short_song_snare.wav'])
 })
 
+/** Fifty where everything is checked; fewer at the desk, for each takes a second. */
+const KILLS = process.env['CI'] === undefined ? 10 : 50
+
 describe('kill -9', () => {
-  test('at 50 random moments: no recording changed, every stem whole, nothing mixed that calls itself complete', async () => {
+  test('at random moments: no recording changed, every stem whole, nothing mixed that calls itself complete', async () => {
     const random = noiseFrom(50)
     const start = performance.now()
     await expectCleanRun('a.yaml')
     const longest = performance.now() - start
     let killed = 0
-    for (let round = 0; round < 50; round++) {
+    for (let round = 0; round < KILLS; round++) {
       const child = spawn(process.execPath, [main, 'render', RECIPES[round % 2]!, ...QUICK], {
         cwd: song.folder,
         env: { ...process.env, ...fresh() },
@@ -106,9 +112,9 @@ describe('kill -9', () => {
       await ended
       expectNoHarm()
     }
-    expect(killed).toBeGreaterThan(25)
+    expect(killed).toBeGreaterThan(KILLS / 2)
     await expectCleanRun('b.yaml')
-  }, 300_000)
+  }, 600_000)
 })
 
 describe('a disk that refuses a call, in any thread of the whole command', () => {
@@ -123,14 +129,14 @@ describe('a disk that refuses a call, in any thread of the whole command', () =>
       ['renameSync', 'EIO'],
       ['openSync', 'EIO'],
     ] as const
-  ).flatMap(([call, code]) => [0, 1].map(() => [call, code, Math.floor((random() + 1) * 12)] as const))
+  ).flatMap(([call, code]) => [0, 1].map(() => [call, code, Math.floor((random() + 1) * 8)] as const))
 
   test.each(cases)('%s with %s, call %i', async (call, code, at) => {
     const ended = await render('b.yaml', { NODE_OPTIONS: layer, SUMWELL_TEST_FAULT: `${call} ${code} ${at}` })
     expectNoHarm()
     if (ended.status !== 0) {
       expect(ended.stderr).toContain(`refused ${call}`)
-      expect(ended.stderr).toMatch(/^(WAVE|WRITE|RECIPE|LOCK)_[A-Z_]+ /m)
+      expect(ended.stderr).toMatch(/(^| {2})(WAVE|WRITE|RECIPE|LOCK)_[A-Z_]+ /m)
     }
     expect(ended.stderr).not.toContain('INTERNAL')
     expect(ended.stderr).not.toMatch(/\n\s+at /)
@@ -144,7 +150,7 @@ describe('a disk that refuses a call, in any thread of the whole command', () =>
 describe('a recording', () => {
   test('that is written to while the song is rendered: WAVE_CHANGED, and the former delivery stays', async () => {
     const before = delivered()
-    const file = join(song.folder, 'audio/room.wav')
+    const file = join(song.folder, 'audio/bottom.wav')
     const bytes = readFileSync(file)
     const ended = await sumwell(['render', 'a.yaml', '--no-audio'], {
       cwd: song.folder,
@@ -169,14 +175,14 @@ describe('a recording', () => {
     mkdirSync(outside)
     try {
       symlinkSync(outside, join(song.folder, 'link'))
-      writeFileSync(join(outside, 'piezo.wav'), readFileSync(join(song.folder, 'audio/piezo.wav')))
-      song.write('linked.yaml', song.recipeText.replace('audio/piezo.wav', 'link/piezo.wav'))
-      song.write('out.yaml', song.recipeText.replace('folder: stems', 'folder: link/stems'))
+      writeFileSync(join(outside, 'top.wav'), readFileSync(join(song.folder, 'audio/top.wav')))
+      song.write('linked.yaml', RECIPE.replace('audio/top.wav', 'link/top.wav'))
+      song.write('out.yaml', RECIPE.replace('folder: stems', 'folder: link/stems'))
       for (const recipe of ['linked.yaml', 'out.yaml']) {
         const ended = await render(recipe)
         expect([ended.status, ended.stderr]).toEqual([3, expect.stringContaining('RECIPE_OUTSIDE')])
       }
-      expect(Object.keys(hashesUnder(outside))).toEqual(['piezo.wav'])
+      expect(Object.keys(hashesUnder(outside))).toEqual(['top.wav'])
     } finally {
       rmSync(outside, { recursive: true })
     }
@@ -201,22 +207,22 @@ describe('a small disk', () => {
       const disk = join(song.folder, 'disk')
       mkdirSync(disk)
       try {
-        execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=8m', 'tmpfs', disk])
+        execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=4m', 'tmpfs', disk])
       } catch (error) {
         if (process.env['CI'] !== undefined) throw error
         return
       }
       try {
-        song.write('small.yaml', song.recipeText.replace('folder: stems', 'folder: disk/stems'))
+        song.write('small.yaml', RECIPE.replace('folder: stems', 'folder: disk/stems'))
         expect((await render('small.yaml')).status).toBe(0)
         const former = hashesUnder(join(disk, 'stems'))
         const random = noiseFrom(11)
         let failed = 0
-        for (let round = 0; round < 8; round++) {
+        for (let round = 0; round < 6; round++) {
           const free = Number(execFileSync('stat', ['-f', '-c', '%a', disk], { encoding: 'utf8' })) * 4096
           writeFileSync(
             join(disk, 'ballast'),
-            Buffer.alloc(Math.max(0, free - Math.floor((random() + 1) * 2e6))),
+            Buffer.alloc(Math.max(0, free - Math.floor((random() + 1) * 6e5))),
           )
           const ended = await render('small.yaml')
           if (ended.status !== 0) {
@@ -233,6 +239,7 @@ describe('a small disk', () => {
         execFileSync('umount', [disk])
       }
     },
+    300_000,
   )
 
   test.skipIf(!superuser)('that is read-only: told, and nothing is changed', async () => {
@@ -245,7 +252,7 @@ describe('a small disk', () => {
       return
     }
     try {
-      song.write('read-only.yaml', song.recipeText.replace('folder: stems', 'folder: disk/stems'))
+      song.write('read-only.yaml', RECIPE.replace('folder: stems', 'folder: disk/stems'))
       const ended = await render('read-only.yaml')
       expect([ended.status, ended.stderr]).toEqual([1, expect.stringContaining('WRITE_NOT_ALLOWED')])
     } finally {

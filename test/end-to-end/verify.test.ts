@@ -13,7 +13,9 @@ let first: Ended
 beforeAll(async () => {
   expectFreshBuild()
   song = makeSong(6)
-  first = await sumwell(['render', 'recipe.yaml', '--no-audio', '--archive', '--json'], { cwd: song.folder })
+  first = await sumwell(['render', 'recipe.yaml', '--no-audio', '--archive', '--lags', '--json'], {
+    cwd: song.folder,
+  })
 })
 afterAll(() => {
   song.remove()
@@ -55,6 +57,10 @@ test('a delivery as it was made: status 0, every blend is the sum of its stems, 
   const [told] = (JSON.parse(ended.stdout) as Told).folders
   expect(told!.differences).toEqual([])
   expect(told!.blends.map(({ name }) => name)).toEqual(['both', 'all', 'snare'])
+  const report = JSON.parse(readFileSync(join(song.folder, 'stems/report.json'), 'utf8')) as {
+    residualLags: unknown
+  }
+  expect(report.residualLags).toEqual(told!.lags)
   for (const { leftDbfs, allowedDbfs, notCompared } of told!.blends) {
     expect(notCompared).toBeNull()
     expect(leftDbfs).toBeLessThan(allowedDbfs)
@@ -155,6 +161,7 @@ test('a stem that the recipe no longer makes is named; --prune removes it, and o
     cwd: song.folder,
   })
   expect(JSON.parse(removed.stdout)).toMatchObject({
+    warnings: [],
     songs: [{ formerStems: [{ fileName: 'short_song_all.wav', state: 'removed' }] }],
   })
   expect(existsSync(stem)).toBe(false)

@@ -46,7 +46,7 @@ interface ToldSong {
 
 const printStems = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
-    const wish: SettledWish = { memory: memoryOf(options), audio: options.audio }
+    const wish: SettledWish = { memory: memoryOf(options), audio: options.audio, lags: options.lags }
     const { done, ...rest } = await eachSong(recipes, options, run, true, async (session, pool) => {
       const settled = asItWas(session, wish, options)
       if (settled !== null) return settled
@@ -82,7 +82,12 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
       text: page =>
         done.map(({ text }) => text(page)).join('\n') +
         (album.file === null ? '' : `\nAll songs: ${visibleText(shown(album.file))}\n`),
-      warnings: done.flatMap(({ fields, warnings }) => warningsOf({ recipe: fields.recipe, warnings })),
+      warnings: done.flatMap(({ fields, warnings }) =>
+        warningsOf({
+          recipe: fields.recipe,
+          warnings: [...warnings, ...fields.formerStems.flatMap(oldStem)],
+        }),
+      ),
       warningsInText: true,
       faults: [...rest.faults, ...album.faults],
     }
@@ -120,6 +125,12 @@ const beside = ({ formerStems, archive }: RenderedSongFields): string => {
     .map(line => `${line}\n`)
     .join('')
 }
+
+/** Not in the report: it tells of the recordings, and the same ones always give the same report. */
+const oldStem = ({ fileName, state }: FormerStem): readonly Warning[] =>
+  state === 'removed'
+    ? []
+    : [{ code: 'OLD_STEMS', group: null, source: null, message: `${fileName}: ${FORMER[state]}` }]
 
 const FORMER: Readonly<Record<FormerStem['state'], string>> = {
   left: 'the recipe no longer makes this stem; an earlier render left it here (--prune removes it)',

@@ -6,14 +6,9 @@ import { type GivenOptions, optionsOf } from '../options.js'
 import { runCommand } from '../run.js'
 import { verifiedText } from '../verify-text.js'
 
-/** Options of `verify` as the command line leaves them. */
-export interface VerifyOptions extends GivenOptions {
-  readonly lags?: true
-}
-
-export const verify = (folders: readonly string[], given: VerifyOptions): Promise<void> =>
-  runCommand(optionsOf(given), async run => {
-    const { lags = false } = given
+export const verify = (folders: readonly string[], given: GivenOptions): Promise<void> => {
+  const options = optionsOf(given)
+  return runCommand(options, async run => {
     const pool = openPool({
       jobs: run.jobs,
       signal: run.signal,
@@ -26,7 +21,7 @@ export const verify = (folders: readonly string[], given: VerifyOptions): Promis
     try {
       for (const folder of folders) {
         try {
-          done.push(await verifyDelivery(folder, pool, run.progress, { lags }))
+          done.push(await verifyDelivery(folder, pool, run.progress, { lags: options.lags }))
         } catch (error) {
           faults.push(...run.faultsOf(error, `verifying ${folder}`))
           if (run.signal.aborted) break
@@ -44,6 +39,7 @@ export const verify = (folders: readonly string[], given: VerifyOptions): Promis
       faults: [...faults, ...done.flatMap(differenceFaults)],
     }
   })
+}
 
 const differenceFaults = ({ folder, differences }: Verified): readonly Fault[] =>
   differences.map(({ file, message }) =>

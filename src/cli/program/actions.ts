@@ -3,7 +3,6 @@ import type { CacheOptions } from '../commands/cache.js'
 import type { InitCommandOptions } from '../commands/init.js'
 import type { ReportOptions } from '../commands/report.js'
 import type { SlateOptions } from '../commands/slate.js'
-import type { VerifyOptions } from '../commands/verify.js'
 import type { GivenOptions } from '../options.js'
 import type { Shell } from '../shells.js'
 
@@ -15,8 +14,8 @@ export interface Actions {
   readonly render: OnRecipes
   readonly compare: (before: string, now: string, options: GivenOptions) => Promise<void>
   readonly report: (folders: readonly string[], options: ReportOptions) => Promise<void>
-  readonly verify: (folders: readonly string[], options: VerifyOptions) => Promise<void>
   readonly merge: (folder: string, options: GivenOptions) => Promise<void>
+  readonly verify: (folders: readonly string[], options: GivenOptions) => Promise<void>
   readonly slate: (file: string, options: SlateOptions) => Promise<void>
   readonly completion: (shell: Shell, program: Command) => Promise<void>
   readonly cache: (options: CacheOptions) => Promise<void>

@@ -64,6 +64,7 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     .option('--dry-run', 'print the plan and write nothing')
     .option('--no-audio', 'leave the passages to listen to out of report.html')
     .option('--prune', 'remove stems of earlier renders that the recipe no longer makes')
+    .option('--lags', 'measure the finished stems again; the report tells what is left of each lag')
     .option('--archive', 'also pack the folder of delivery into a zip file beside it')
     .option(
       '--album <folder>',

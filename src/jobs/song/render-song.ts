@@ -1,3 +1,4 @@
+import { join } from 'node:path'
 import { fileMemory } from '../../lock/cache/file-memory.js'
 import { keepStoreSmall } from '../../lock/cache/store.js'
 import { compareTakes } from '../../lock/compare/compare-takes.js'
@@ -11,16 +12,18 @@ import { holdFolder } from '../../render/folder-hold.js'
 import { makeStems, waitingFile } from '../../render/render-plan.js'
 import type { RenderedStem } from '../../render/rendered.js'
 import { refuseChangedSince, statesOf } from '../../render/unchanged.js'
-import { buildReport } from '../../report/build-report.js'
+import { buildReport, type ReportInput } from '../../report/build-report.js'
 import { closeUpsOf } from '../../report/close-up/close-ups-of.js'
 import { type Passages, passagesOf } from '../../report/listen/passages-of.js'
 import type { Report } from '../../report/report.js'
 import { placesOf, type WrittenReport, writeReport } from '../../report/write-report.js'
 import { SumwellError } from '../../terms/fault.js'
 import { interrupted } from '../../terms/interrupted.js'
+import type { Warning } from '../../terms/warning.js'
 import { toneAudioSeconds } from '../../tone/audio-seconds.js'
 import { neighbourWarnings } from '../../tone/neighbours/neighbour-warnings.js'
 import { toneWarnings } from '../../tone/tone-warnings.js'
+import { residualLags } from '../../verify/residual-lags.js'
 import { sha256OfFile } from '../../wave/hash.js'
 import { removeLeftovers } from '../../wave/temporary-name.js'
 import type { SongPool } from '../open-pool.js'
@@ -50,6 +53,8 @@ export interface RenderOptions extends PlanOptions {
   readonly audio: boolean
   /** Stems of earlier renders that the recipe no longer makes are removed, where they are as they were written. */
   readonly prune: boolean
+  /** The finished stems are measured again, and what is left of the lags stands in the report. */
+  readonly lags: boolean
 }
 
 /**
@@ -97,8 +102,6 @@ export const renderSong = async (
     ] as const)
     const { rendered } = made
     progress.stage({ song, doing: 'writing the report', audioSeconds: null })
-    await pool.rest() // the report takes memory in this thread
-    if (options.signal.aborted) throw interrupted()
     const before = takeBefore(session.take, lock.former, lock.standing)
     const about = { session, measurement, plan, rendered, contents: memory.contents, tool: tool() }
     const { former, standing: lockStanding } = lock
@@ -108,7 +111,7 @@ export const renderSong = async (
       const differing = stemFaults(former, lock.planned, sumsNow, lock.shown)
       if (differing.length > 0) throw new SumwellError(differing)
     }
-    const report = buildReport({
+    const found: ReportInput = {
       session,
       measurement,
       plan,
@@ -123,7 +126,12 @@ export const renderSong = async (
       recipeSha256,
       neighbours,
       moreWarnings: [...toneWarnings(tone.tones), ...neighbourWarnings(neighbours)],
-    })
+    }
+    const fileOf = ({ file }: { readonly file: string }): string =>
+      standing.has(file) ? join(plan.folder, file) : waitingFile(hold, { fileName: file })
+    const report = options.lags ? await withResidualLags(found, fileOf, pool) : buildReport(found)
+    await pool.rest() // the page takes memory in this thread
+    if (options.signal.aborted) throw interrupted()
     refuseChangedSince(statesBefore)
     writeReport(hold.workshop, report, passages.bytes)
     const formerStems = made.deliver({ papers: PAPERS, prune: options.prune })
@@ -140,6 +148,23 @@ export const renderSong = async (
     }
     return { session, measurement, plan, rendered, report, written, formerStems, lock: now }
   }
+}
+
+/** The report with what is left of the lags, measured on the stems where they lie now. */
+const withResidualLags = async (
+  found: ReportInput,
+  fileOf: (stem: { readonly file: string }) => string,
+  pool: SongPool,
+): Promise<Report> => {
+  const { lags, differences } = await residualLags(buildReport(found), fileOf, pool.rooms.measure)
+  const warnings = differences.map(
+    ({ group, source, message }): Warning => ({ code: 'LAG_LEFT', group, source, message }),
+  )
+  return buildReport({
+    ...found,
+    residualLags: lags,
+    moreWarnings: [...(found.moreWarnings ?? []), ...warnings],
+  })
 }
 
 // Everything has come to an end before the first fault is told: nothing still writes or reads when the folder is let go.

@@ -23,14 +23,15 @@ type FileSum = readonly [file: string, sha256: string]
 export interface SettledWish {
   readonly memory: MemoryWish
   readonly audio: boolean
+  readonly lags: boolean
 }
 
 const keyOf = (session: Session): string => `settled 1\n${session.recipeFile}\n${session.take ?? ''}`
 
 /** The recipe's text too: its checksum stands in the report. */
-const askedOf = (session: Session, { audio }: SettledWish): string =>
+const askedOf = (session: Session, { audio, lags }: SettledWish): string =>
   createHash('sha256')
-    .update(JSON.stringify([makerStamp(), session, audio, sha256OfFile(session.recipeFile)]), 'utf8')
+    .update(JSON.stringify([makerStamp(), session, audio, lags, sha256OfFile(session.recipeFile)]), 'utf8')
     .digest('hex')
 
 interface Looks {

@@ -13,6 +13,7 @@ const NEEDS_A_PERSON: ReadonlySet<WarningCode> = new Set<WarningCode>([
   'SILENT',
   'DEAD_CHANNEL',
   'RATE_LABEL',
+  'LAG_LEFT',
   'HEAD_CUT',
   'STEP',
   'DRIFT',
