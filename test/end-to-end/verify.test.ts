@@ -67,8 +67,8 @@ test('a delivery as it was made: status 0, every blend is the sum of its stems, 
     expect(leftDbfs).toBeGreaterThan(-160) // dither was there: the comparison saw something
     expect(allowedDbfs).toBeLessThan(-120)
   }
-  expect(told!.lags!.map(({ source }) => source)).toEqual(['bridge', 'room', 'bottom'])
-  for (const lag of told!.lags!) {
+  expect(told!.lags.map(({ source }) => source)).toEqual(['bridge', 'room', 'bottom'])
+  for (const lag of told!.lags) {
     expect(lag).toMatchObject({ polarity: 'normal', verdict: 'sure' })
     expect(Math.abs(lag.lagSamples)).toBeLessThan(0.05)
     expect(Math.abs(lag.meantSamples)).toBeLessThan(1e-9)

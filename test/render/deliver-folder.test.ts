@@ -60,27 +60,24 @@ describe('a delivery that is broken off', () => {
   // Standing still at any rename and any unlink is what a kill there leaves: nothing after it happens, rollback included.
   const brokenOffAt = (folder: string, step: number): boolean => {
     class Killed extends Error {}
-    const rename = fs.renameSync
-    let steps = 0
-    let dead = false
+    const state = { steps: 0, dead: false }
     const spies = (['renameSync', 'linkSync', 'rmSync', 'writeFileSync'] as const).map(call => {
-      const original = (call === 'renameSync' ? rename : fs[call]) as (...words: unknown[]) => unknown
-      return vi.spyOn(fs, call as 'renameSync').mockImplementation(((...words: unknown[]) => {
-        const to = String(words[1] ?? '')
-        const outside = call === 'renameSync' && !to.includes('.part')
-        if (!dead && outside && steps++ === step) dead = true
-        if (dead) throw new Killed()
+      const original: (...words: never[]) => unknown = fs[call]
+      return vi.spyOn(fs, call as 'renameSync').mockImplementation(((...words: never[]) => {
+        const outside = call === 'renameSync'
+        if (!state.dead && outside && state.steps++ === step) state.dead = true
+        if (state.dead) throw new Killed()
         return original(...words)
       }) as typeof fs.renameSync)
     })
     try {
       deliver(folder, ['a.wav', 'b.wav'], 'new')
     } catch (error) {
-      if (!dead) throw error
+      if (!state.dead) throw error
     } finally {
       for (const spy of spies) spy.mockRestore()
     }
-    return dead
+    return state.dead
   }
 
   test('at any step never leaves a mixture that calls itself complete; the next one is clean', () => {
