@@ -53,8 +53,8 @@ export interface RenderOptions extends PlanOptions {
   readonly audio: boolean
   /** Stems of earlier renders that the recipe no longer makes are removed, where they are as they were written. */
   readonly prune: boolean
-  /** The finished stems are measured again, and what is left of the lags stands in the report. */
-  readonly lags: boolean
+  /** The finished stems are measured again, and what is left of the lags stands in the report; left out = they are not. */
+  readonly lags?: boolean
 }
 
 /**
@@ -129,7 +129,7 @@ export const renderSong = async (
     }
     const fileOf = ({ file }: { readonly file: string }): string =>
       standing.has(file) ? join(plan.folder, file) : waitingFile(hold, { fileName: file })
-    const report = options.lags ? await withResidualLags(found, fileOf, pool) : buildReport(found)
+    const report = options.lags === true ? await withResidualLags(found, fileOf, pool) : buildReport(found)
     await pool.rest() // the page takes memory in this thread
     if (options.signal.aborted) throw interrupted()
     refuseChangedSince(statesBefore)
