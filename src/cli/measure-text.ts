@@ -9,7 +9,7 @@ import type { Page } from './tell.js'
 const COLUMNS: readonly Column[] = [
   { title: 'source', align: 'left', dropOrder: 0 },
   { title: 'arrives', align: 'left', dropOrder: 0 },
-  { title: 'frames', align: 'right', dropOrder: 0 },
+  { title: 'frames', align: 'right', dropOrder: 2 },
   { title: 'air', align: 'right', dropOrder: 1 },
   { title: 'polarity', align: 'left', dropOrder: 0 },
   { title: 'verdict', align: 'left', dropOrder: 0 },

@@ -172,6 +172,23 @@ test('measure: late is positive, the larger of uncertainty and spread after the 
   ])
 })
 
+test('measure: a narrow terminal keeps when, which way round and how sure; a wide one has room for the advice', () => {
+  const narrow = measureText(measured, { ...page, width: 44 }).split('\n')
+  expect(narrow.filter(line => /^ {2}\S/.test(line))).toEqual([
+    '  piezo   reference                sure',
+    '  bridge  1.99 ms late   normal    sure',
+    '  early   0.25 ms early  inverted  unsure',
+    '  dead    –              –         unknown',
+    '  copy    in time        normal    sure',
+  ])
+  // The head of a group names what it must.
+  for (const line of narrow.filter(l => l.startsWith('  '))) expect(line.length).toBeLessThanOrEqual(44)
+  const wide = measureText(measured, { ...page, width: 160 })
+  expect(wide).toContain(
+    '    next take: move it 2.4 cm back and it arrives with piezo; keep the stands within 1.3 cm (1 dB at 4.0 kHz)\n',
+  )
+})
+
 test('no name can move the cursor', () => {
   const nasty = '\u001b[2Jbass\u202e'
   const song = {

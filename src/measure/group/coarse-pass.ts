@@ -19,6 +19,8 @@ export interface CoarsePass {
   readonly gathered: GatheredSpectra
   /** Per source: where its best peak over all its channels lies, whole frames; 0 without one. */
   readonly shifts: readonly number[]
+  /** Per pair, largest first. */
+  readonly peaks: readonly (readonly Peak[])[]
 }
 
 /**
@@ -58,6 +60,7 @@ export const coarsePass = async (
   })
   return {
     gathered: found.gathered,
+    peaks: found.peaks,
     shifts: task.members.map((_, i) => Math.round(best.get(i)?.lagSamples ?? 0)),
   }
 }

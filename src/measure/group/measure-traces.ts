@@ -12,6 +12,7 @@ import { likenessOf } from './likeness.js'
 import { clearestPair, type MeasuredPair, type MeasuredTraces, type Round } from './measured-traces.js'
 import { fineGrid, runPass } from './passes.js'
 import { runawaysOf } from './runaways.js'
+import { secondCopy } from './second-copy.js'
 import { otherPairs, referencePairs, tracesOf } from './traces.js'
 
 /** A fine pass whose peak lies this far (of its window) from where it was expected is made again there. */
@@ -34,7 +35,7 @@ export const measureTraces = async (
   const traces = tracesOf(task)
   const searchSamples = task.searchSeconds * task.sampleRateHz
   const direct = referencePairs(traces, task.reference)
-  const { gathered: coarse, shifts: coarseShifts } = await coarsePass(task, provide, traces, direct)
+  const { gathered: coarse, shifts: coarseShifts, peaks } = await coarsePass(task, provide, traces, direct)
   const gates = gatesOf(coarse.levels)
   const pairs = [...direct, ...otherPairs(traces, task, likenessOf(coarse, traces))]
   const fine = async (motions: readonly Motion[]): Promise<Round> => {
@@ -74,7 +75,26 @@ export const measureTraces = async (
   return {
     task,
     traces,
-    pairs: [...round.pairs.map((p, i) => ({ ...p, beyondSamples: beyond.get(i) ?? null })), ...others],
+    pairs: [
+      ...round.pairs.map((p, i) => ({
+        ...p,
+        beyondSamples: beyond.get(i) ?? null,
+        copySamples:
+          p.estimate === null
+            ? null
+            : secondCopy({
+                ...{
+                  coarse,
+                  pair: i,
+                  peaks: peaks[i]!,
+                  searchSamples,
+                  fineFftSize: gathered.plan.grid.fftSize,
+                },
+                lagSamples: p.shiftSamples + p.estimate.lagSamples,
+              }),
+      })),
+      ...others,
+    ],
     motions: round.motions,
     gathered: round.gathered,
     searchSamples,
@@ -146,5 +166,5 @@ const measurePair = async (
 ): Promise<MeasuredPair> => {
   const { sums, whole, folds } = pairOf(gathered, index)
   const found = await estimate({ sums, whole, folds, low, high, lagOnly })
-  return { first, second, shiftSamples, estimate: found, beyondSamples: null }
+  return { first, second, shiftSamples, estimate: found, beyondSamples: null, copySamples: null }
 }

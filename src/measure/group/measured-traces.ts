@@ -14,6 +14,8 @@ export interface MeasuredPair {
   readonly estimate: PairEstimate | null
   /** A lag beyond the search that fits better than the best within; null where none does or none was looked for. */
   readonly beyondSamples: number | null
+  /** Lag of a second copy of the sound, further off than the fine window sees; null where there is none. */
+  readonly copySamples: number | null
 }
 
 export interface MeasuredTraces {

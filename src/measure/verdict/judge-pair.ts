@@ -78,13 +78,19 @@ export interface JudgedPair {
   readonly estimate: PairEstimate | null
   readonly shiftSamples: number
   readonly beyondSamples: number | null
+  /** Left out: not looked for. */
+  readonly copySamples?: number | null
 }
 
 /** Judges one source against the reference. `estimate` null: nothing at all is shared. */
 export const judgePair = (pair: JudgedPair, context: JudgeContext): Judgement => {
   const { estimate } = pair
   if (estimate === null) return { lag: 'unknown', polarity: 'unknown', reason: say.nothingShared() }
-  const doubts = [...unknowns(estimate, pair, context), ...unsures(estimate, context)]
+  const doubts = [
+    ...unknowns(estimate, pair, context),
+    ...copies(estimate, pair, context),
+    ...unsures(estimate, context),
+  ]
   const worst = (part: 'lag' | 'polarity'): Verdict =>
     doubts.some(d => d[part] === 'unknown')
       ? 'unknown'
@@ -134,6 +140,12 @@ function* rivals(e: PairEstimate, ms: (samples: number) => number): Generator<Do
   else if (partials.ratio > LIMITS.partialsRival && loud.ratio > LIMITS.octaveRivalOfPartials) {
     yield doubt(ms(partials.excessSamples), partials.sign === 1)
   }
+}
+
+function* copies(e: PairEstimate, pair: JudgedPair, { sampleRateHz }: JudgeContext): Generator<Doubt> {
+  if (pair.copySamples == null) return
+  const away = (1000 * (pair.copySamples - pair.shiftSamples - e.lagSamples)) / sampleRateHz
+  yield { lag: 'unsure', polarity: 'unsure', reason: say.secondCopy(away) }
 }
 
 function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Doubt> {

@@ -22,6 +22,9 @@ export const beyond = (lagMs: number): string =>
 export const otherPeriod = (awayMs: number): string =>
   `a lag ${ms(awayMs)} ${awayMs > 0 ? 'later' : 'earlier'} fits nearly as well, as with a held note, an exact loop or an echo: name a passage with clear attacks (passage:), or state the lag`
 
+export const secondCopy = (awayMs: number): string =>
+  `a second copy of the sound lies ${ms(awayMs)} ${awayMs > 0 ? 'later' : 'earlier'}, as with an echo or a doubled part: print the pass without it, narrow the search (search:), or state the lag`
+
 export const otherPolarity = (awayMs: number): string =>
   `the opposite polarity ${ms(awayMs)} ${awayMs > 0 ? 'later' : 'earlier'} fits nearly as well, as with narrow-band sound: listen to both, and state lag and polarity, or name a passage with clear attacks`
 
