@@ -161,7 +161,6 @@ test('a stem that the recipe no longer makes is named; --prune removes it, and o
     cwd: song.folder,
   })
   expect(JSON.parse(removed.stdout)).toMatchObject({
-    warnings: [],
     songs: [{ formerStems: [{ fileName: 'short_song_all.wav', state: 'removed' }] }],
   })
   expect(existsSync(stem)).toBe(false)
