@@ -1,6 +1,5 @@
-/** Bundles the script of the report page into src/report/generated/, minified: `npx tsx scripts/bundle-page.ts`. */
+/** Bundles the scripts of the pages into src/report/generated/, minified: `npx tsx scripts/bundle-page.ts`. */
 import { mkdirSync, writeFileSync } from 'node:fs'
-import { dirname } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build, type Plugin } from 'esbuild'
 
@@ -16,10 +15,10 @@ export const withoutKernels: Plugin = {
   },
 }
 
-/** The text of the page's script: one function that runs when the page has been read. No `</` in it: it stands in a script element. */
-export const pageScript = async (): Promise<string> => {
+/** The text of a page's script: one function that runs when the page has been read. No `</` in it: it stands in a script element. */
+export const pageScript = async (entry: 'main' | 'explore' = 'main'): Promise<string> => {
   const { outputFiles } = await build({
-    entryPoints: [`${root}src/report/browser/main.ts`],
+    entryPoints: [`${root}src/report/browser/${entry}.ts`],
     bundle: true,
     minify: true,
     format: 'iife',
@@ -34,14 +33,17 @@ export const pageScript = async (): Promise<string> => {
   return (outputFiles[0]?.text ?? '').trim().replaceAll('</', '<\\/')
 }
 
-const main = async (): Promise<void> => {
-  const file = `${root}src/report/generated/page-script.js`
-  mkdirSync(dirname(file), { recursive: true })
-  writeFileSync(file, `export const PAGE_SCRIPT = ${JSON.stringify(await pageScript())}\n`)
+const generate = async (entry: 'main' | 'explore', file: string, name: string, of: string): Promise<void> => {
+  const folder = `${root}src/report/generated`
+  mkdirSync(folder, { recursive: true })
+  writeFileSync(`${folder}/${file}.js`, `export const ${name} = ${JSON.stringify(await pageScript(entry))}\n`)
   writeFileSync(
-    file.replace(/\.js$/, '.d.ts'),
-    '/** Script of the report page; made by scripts/bundle-page.ts. */\nexport declare const PAGE_SCRIPT: string\n',
+    `${folder}/${file}.d.ts`,
+    `/** Script of ${of}; made by scripts/bundle-page.ts. */\nexport declare const ${name}: string\n`,
   )
 }
 
-if (process.argv[1] === fileURLToPath(import.meta.url)) await main()
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  await generate('main', 'page-script', 'PAGE_SCRIPT', 'the report page')
+  await generate('explore', 'explore-script', 'EXPLORE_SCRIPT', 'the page of explore')
+}

@@ -15,6 +15,8 @@ const program = programOf(tool().version, {
     (await import('./commands/render.js')).render(recipes, optionsOf(options)),
   compare: async (before, now, options) =>
     (await import('./commands/compare.js')).compare(before, now, optionsOf(options)),
+  explore: async (recipe, group, options) =>
+    (await import('./commands/explore.js')).explore(recipe, group, options),
   report: async (folders, options) => (await import('./commands/report.js')).report(folders, options),
   verify: async (folders, options) => (await import('./commands/verify.js')).verify(folders, options),
   merge: async (folder, options) => (await import('./commands/merge.js')).merge(folder, optionsOf(options)),

@@ -20,6 +20,7 @@ test('the page shows the help of the program and of every command', () => {
     'render',
     'verify',
     'compare',
+    'explore',
     'report',
     'merge',
     'slate',

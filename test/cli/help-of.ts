@@ -8,6 +8,7 @@ const actions: Actions = {
   measure: nothing,
   render: nothing,
   compare: nothing,
+  explore: nothing,
   report: nothing,
   verify: nothing,
   merge: nothing,

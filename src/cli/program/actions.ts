@@ -1,5 +1,6 @@
 import type { Command } from 'commander'
 import type { CacheOptions } from '../commands/cache.js'
+import type { ExploreOptions } from '../commands/explore.js'
 import type { InitCommandOptions } from '../commands/init.js'
 import type { ReportOptions } from '../commands/report.js'
 import type { SlateOptions } from '../commands/slate.js'
@@ -13,6 +14,7 @@ export interface Actions {
   readonly measure: OnRecipes
   readonly render: OnRecipes
   readonly compare: (before: string, now: string, options: GivenOptions) => Promise<void>
+  readonly explore: (recipe: string, group: string, options: ExploreOptions) => Promise<void>
   readonly report: (folders: readonly string[], options: ReportOptions) => Promise<void>
   readonly merge: (folder: string, options: GivenOptions) => Promise<void>
   readonly verify: (folders: readonly string[], options: GivenOptions) => Promise<void>

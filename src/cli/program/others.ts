@@ -3,7 +3,7 @@ import { SHELLS, type Shell } from '../shells.js'
 import { SLATE_DEPTHS, SLATE_RATES_HZ } from '../slate-choices.js'
 import type { Actions } from './actions.js'
 import { colourOption, examples } from './common.js'
-import { jobsOf, oneOf } from './values.js'
+import { jobsOf, oneOf, takeOf } from './values.js'
 
 /** The commands beside those on recipes. */
 export const addOtherCommands = (program: Command, actions: Actions): void => {
@@ -43,6 +43,28 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
       'how far the stands have moved, and what that did',
     ],
     ['sumwell compare before.lock.yaml song.lock.yaml --json', 'a lock of an earlier commit, for programs'],
+  ])
+
+  const explore = program
+    .command('explore')
+    .summary('put blends of a group side by side, to compare by ear')
+    .description(
+      'Writes one page with a short excerpt of a group in many blends: how much of each source, which way round, lined up or as ' +
+        'recorded, all at one loudness, with the predicted evenness and loss of each. The one that is chosen is shown as lines for the ' +
+        'recipe. Lines up as a render would. Start low.',
+    )
+    .argument('<recipe>', 'a recipe')
+    .argument('<group>', 'a group of it, of two sources or more')
+    .option('--out <file>', 'the page to write (default: explore-<group>.html in the folder of delivery)')
+    .optionsGroup('Common options:')
+    .option('--quiet', 'tell only what went wrong')
+    .option('--jobs <n>', 'threads at most (default: one per core)', jobsOf)
+    .option('--take <take>', "use this take instead of the recipe's: it fills {take}", takeOf)
+    .option('--allow-outside', "files may lie outside the recipe's folder tree")
+  colourOption(explore).action(actions.explore)
+  examples(explore, [
+    ['sumwell explore song.yaml upright-bass', 'which ratio, which way round, lined up or not'],
+    ['sumwell explore song.yaml snare --out snare.html', 'a page of its own, to send to somebody'],
   ])
 
   const report = program

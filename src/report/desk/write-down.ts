@@ -17,11 +17,11 @@ export interface WriteDownInput {
 const NOT_TEXT = /^(true|false|yes|no|on|off|y|n|null)$/i
 
 /** A name as it may stand in YAML; anything but plain words in quotes. */
-const nameText = (name: string): string =>
+export const nameText = (name: string): string =>
   /^[A-Za-z][A-Za-z0-9_-]*$/.test(name) && !NOT_TEXT.test(name) ? name : JSON.stringify(name)
 
 /** So many decimals at most, without zeros at the end. */
-const numberText = (value: number, places: number): string => String(Number(value.toFixed(places)))
+export const numberText = (value: number, places: number): string => String(Number(value.toFixed(places)))
 
 const TURNED = { normal: 'inverted', inverted: 'normal' } as const
 const POLARITY = { normal: 'as-recorded', inverted: 'inverted' } as const
@@ -47,6 +47,15 @@ const sourceText = (
   return says.length === 0 ? null : `      ${nameText(strip.source)}: { ${says.join(', ')} }`
 }
 
+/** What stands above lines for a recipe: what to do with them. */
+export const linesHead = (recipeFile: string, song: string): readonly string[] => [
+  '# Lines for the recipe: merge them into it, or save them as a recipe of their own beside it,',
+  `# with these three lines on top (base: needs the recipe's file name):`,
+  '#   recipe: 1',
+  `#   base: ${JSON.stringify(recipeFile)}`,
+  `#   song: ${JSON.stringify(song)}`,
+]
+
 /**
  * The lines for the recipe that make a render give what the faders stand at: lag, nudge and polarity of the sources that were touched, and
  * the parts of the blend in dB. They hold for every blend of the group. A source that is off is no part of the blend.
@@ -60,11 +69,7 @@ export const writtenDown = (input: WriteDownInput): string => {
     .filter(({ fader }) => !fader.off)
     .map(({ strip, fader }) => `${nameText(strip.source)}: ${numberText(strip.gainDb + fader.gainDb, 4)} dB`)
   return [
-    '# Lines for the recipe: merge them into it, or save them as a recipe of their own beside it,',
-    `# with these three lines on top (base: needs the recipe's file name):`,
-    '#   recipe: 1',
-    `#   base: ${JSON.stringify(input.recipeFile)}`,
-    `#   song: ${JSON.stringify(input.song)}`,
+    ...linesHead(input.recipeFile, input.song),
     'groups:',
     `  ${nameText(input.group)}:`,
     ...(sources.length > 0 ? ['    sources:', ...sources] : []),

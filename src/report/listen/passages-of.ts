@@ -48,22 +48,27 @@ export const passageSeconds = (session: Session, plan: Plan): number => {
   )
 }
 
-const wishedSeconds = ({ deliver }: Session): number => {
+const wishedSeconds = ({ deliver }: Session, longestSeconds: number): number => {
   const { listen } = deliver.report
-  return listen === null
-    ? LONGEST_SECONDS
-    : Math.min(LONGEST_SECONDS, listen.endSeconds - listen.startSeconds)
+  return listen === null ? longestSeconds : Math.min(LONGEST_SECONDS, listen.endSeconds - listen.startSeconds)
 }
 
-/** What the task needs for one group; null where no blend of it lines anything up. */
-export const passageInput = (session: Session, plan: Plan, group: SessionGroup): PassageInput | null => {
+/**
+ * What the task needs for one group; null where no blend of it lines anything up. `longestSeconds`: where the recipe names no stretch.
+ */
+export const passageInput = (
+  session: Session,
+  plan: Plan,
+  group: SessionGroup,
+  longestSeconds = LONGEST_SECONDS,
+): PassageInput | null => {
   const blends = blendsOf(plan, group)
   const [first] = blends
   if (first === undefined) return null
   const rate = group.sampleRateHz
   const { listen } = session.deliver.report
   const reference = plan.sources.find(({ key }) => key === `${group.name}/${group.reference}`)
-  const seconds = Math.min(passageSeconds(session, plan), wishedSeconds(session))
+  const seconds = Math.min(passageSeconds(session, plan), wishedSeconds(session, longestSeconds))
   return {
     group: group.name,
     sampleRateHz: rate,
@@ -86,13 +91,14 @@ export interface Passages {
   readonly bytes: SoundBytes
 }
 
-/** The passages of all groups of a song, with their sound. */
+/** The passages of all groups of a song, with their sound. `longestSeconds` as for `passageInput`. */
 export const passagesOf = async (
   session: Session,
   plan: Plan,
   tasks: Pooled<typeof reportTasks>,
+  longestSeconds = LONGEST_SECONDS,
 ): Promise<Passages> => {
-  const inputs = session.groups.flatMap(group => passageInput(session, plan, group) ?? [])
+  const inputs = session.groups.flatMap(group => passageInput(session, plan, group, longestSeconds) ?? [])
   const found = await Promise.all(inputs.map(input => tasks.passage(input)))
   const listens = new Map<string, Listen>()
   const bytes = new Map<string, Uint8Array>()
@@ -103,7 +109,7 @@ export const passagesOf = async (
       startFrame: passage.startFrame,
       frames: passage.frames,
       chosenBy: session.deliver.report.listen === null ? 'change' : 'recipe',
-      wishedSeconds: wishedSeconds(session),
+      wishedSeconds: wishedSeconds(session, longestSeconds),
       loudestDifferenceFrame: passage.loudestDifferenceFrame,
       sounds: passage.sounds.map((sound, s) => {
         const id = `sound-${p}-${s}`

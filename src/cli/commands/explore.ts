@@ -1,0 +1,65 @@
+import { join, relative, resolve } from 'node:path'
+import { openPool } from '../../jobs/open-pool.js'
+import { exploreGroup, groupToExplore } from '../../jobs/song/explore-group.js'
+import { loadSongs } from '../../jobs/song/load-songs.js'
+import { cleanName } from '../../recipe/words/clean-name.js'
+import { cellsOf } from '../../report/explore/choices.js'
+import { requirePagePlace, writeExploration } from '../../report/explore/write-exploration.js'
+import { SumwellError } from '../../terms/fault.js'
+import { interrupted } from '../../terms/interrupted.js'
+import { visibleText } from '../../terms/visible-text.js'
+import { optionsOf } from '../options.js'
+import { runCommand } from '../run.js'
+import { memoryOf } from './memory-of.js'
+import { warningsOf } from './songs.js'
+
+/** Options of `explore` as the command line leaves them. */
+export interface ExploreOptions {
+  readonly out?: string
+  readonly quiet?: true
+  readonly jobs?: number
+  readonly take?: string
+  readonly allowOutside?: true
+  readonly color: boolean
+}
+
+export const explore = (recipe: string, groupName: string, given: ExploreOptions): Promise<void> => {
+  const { out, ...common } = given
+  const options = optionsOf(common)
+  return runCommand(options, async run => {
+    const { allowOutside, take } = options
+    const { sessions, wrong } = await loadSongs([recipe], { allowOutside, take, ownFolders: false })
+    if (wrong.length > 0) throw new SumwellError(wrong.flatMap(({ faults }) => faults))
+    const session = sessions[0]!
+    const group = groupToExplore(session, groupName)
+    const file = resolve(
+      out ?? join(session.deliver.folder, `explore-${cleanName(group.name) || 'group'}.html`),
+    )
+    const short = relative(process.cwd(), file)
+    const shown = short.startsWith('..') ? file : short
+    requirePagePlace(file, shown)
+    const pool = openPool({
+      jobs: run.jobs,
+      signal: run.signal,
+      progress: ({ audioSeconds }) => {
+        run.progress.advance(audioSeconds)
+      },
+    })
+    try {
+      const found = await exploreGroup(session, group.name, pool, run.progress, memoryOf(options))
+      if (run.signal.aborted) throw interrupted()
+      writeExploration(file, found.exploration, found.sounds)
+      const count = cellsOf(found.exploration.choices).length
+      return {
+        songs: [],
+        text: () =>
+          `${visibleText(`Written: ${shown}. ${count} blends of ${group.name} to compare by ear. Open it in a browser, and start low.`)}\n`,
+        warnings: warningsOf({ recipe: session.recipeShown, warnings: found.warnings }),
+        warningsInText: false,
+        faults: [],
+      }
+    } finally {
+      await pool.close()
+    }
+  })
+}
