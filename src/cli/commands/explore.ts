@@ -1,6 +1,7 @@
 import { join, relative, resolve } from 'node:path'
 import { openPool } from '../../jobs/open-pool.js'
-import { exploreGroup, groupToExplore } from '../../jobs/song/explore-group.js'
+import { exploreGroup } from '../../jobs/song/explore-group.js'
+import { groupToExplore } from '../../jobs/song/explored-session.js'
 import { loadSongs } from '../../jobs/song/load-songs.js'
 import { cleanName } from '../../recipe/words/clean-name.js'
 import { cellsOf } from '../../report/explore/choices.js'
