@@ -1,3 +1,4 @@
+import { theOtherWayRound } from '../../test/corpus/case.js'
 import { fullnessMissDb } from '../../test/corpus/fullness-grid.js'
 import { HARD_KINDS, type HardKind, hardCase } from '../../test/corpus/hard-cases.js'
 import { judgeCase } from '../../test/corpus/judge-case.js'
@@ -6,6 +7,8 @@ import { realCase } from '../../test/corpus/real-cases.js'
 /** One case of the corpus by its kind and seed. */
 export interface CaseQuestion {
   readonly kind: 'real' | 'low' | 'still' | HardKind
+  /** Source and reference exchanged. */
+  readonly back?: boolean
   readonly seed: string
   /** Also hold fullness against every lag and sign of a fine grid. */
   readonly grid: boolean
@@ -27,12 +30,13 @@ export interface CaseAnswer {
 }
 
 /** Runs in a process of `inProcesses`. */
-export const answer = async ({ kind, seed, grid }: CaseQuestion): Promise<CaseAnswer> => {
+export const answer = async ({ kind, seed, grid, back = false }: CaseQuestion): Promise<CaseAnswer> => {
   const hard = HARD_KINDS.find(k => k === kind)
-  const c =
+  const forth =
     hard === undefined
       ? realCase(seed, { lowOnly: kind === 'low', still: kind === 'still' })
       : hardCase(hard, seed)
+  const c = back ? theOtherWayRound(forth) : forth
   const { judged, measured, sure, errorSamples, polarityRight, wronglySure } = await judgeCase(c)
   const { uncertaintySamples, lagVerdict, reason } = judged
   return {

@@ -18,3 +18,13 @@ export interface CorpusCase {
   /** What `knowable` was decided by, where it was computed. */
   readonly facts?: PathFacts
 }
+
+/** The same two tracks with source and reference exchanged: the lag changes its sign. For cases with a single truth. */
+export const theOtherWayRound = (c: CorpusCase): CorpusCase => ({
+  ...c,
+  name: `${c.name}, the other way round`,
+  kind: `${c.kind}-back`,
+  reference: c.source,
+  source: c.reference,
+  truth: c.truth === null ? null : { ...c.truth, lagSamples: -c.truth.lagSamples },
+})

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { theOtherWayRound } from '../corpus/case.js'
 import { fullnessMissDb } from '../corpus/fullness-grid.js'
 import { HARD_KINDS, hardCase } from '../corpus/hard-cases.js'
 import { judgeCase } from '../corpus/judge-case.js'
@@ -41,5 +42,12 @@ describe('real recordings through loudspeaker, air, room and microphone', () => 
   test('low end only, through a vented box: not sure of the wrong thing', async () => {
     for (const i of [0, 1])
       expect((await judgeCase(realCase(`test ${i}`, { lowOnly: true }))).wronglySure).toBe(false)
+  })
+
+  // Once wrongly sure: a bleed that fills the treble, under a bass that both tracks hold thousands of times louder.
+  test.each(['lowtune_49', 'final 5'])('a bleed above a bass, %s: neither way round', async seed => {
+    const c = realCase(seed, { lowOnly: true })
+    expect((await judgeCase(c)).judged.reason).toMatch(/loud notes do not line up/)
+    expect((await judgeCase(theOtherWayRound(c))).judged.reason).toMatch(/loud notes do not line up/)
   })
 })

@@ -62,8 +62,11 @@ const LIMITS = {
     { share: 0.6, tiltDb: Number.NEGATIVE_INFINITY },
     { share: 0.85, tiltDb: 0 },
     { share: 0.92, tiltDb: 8 },
-    { share: 0.96, tiltDb: 12 },
+    { share: 0.97, tiltDb: 9 },
+    { share: 0.995, tiltDb: 13 },
   ],
+  /** From here on a gain that is lower there counts like one that is higher: the bleed may be the reference's. */
+  supportEitherWayDb: 8,
   /** Common part of the energy of the track that has less of it. */
   energyUnknown: 0.002,
   energyUnsure: 0.12,
@@ -171,7 +174,9 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   ) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(earlier.excessSamples)) }
   }
-  if (LIMITS.support.some(s => e.support.share < s.share && e.support.tiltDb > s.tiltDb)) {
+  const { share, tiltDb: signedDb } = e.support
+  const tiltDb = -signedDb > LIMITS.supportEitherWayDb ? -signedDb : signedDb
+  if (LIMITS.support.some(s => share < s.share && tiltDb > s.tiltDb)) {
     yield both(say.loudElsewhere())
   }
   if (e.commonHz < LIMITS.commonHz) yield both(say.narrow(e.middleHz))
