@@ -1,4 +1,4 @@
-import { mkdirSync, readdirSync, readFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest'
 import { makeSong, type Song } from './setting/song.js'
@@ -51,17 +51,19 @@ test('every fault of a recipe at once, each with its line, a caret and the cure:
   neverATrace(ended)
 })
 
-test('render begins nothing while one of its recipes is wrong', async () => {
-  changed('half.yaml', 'bridge: 45', 'bridge: 45 dB')
-  const ended = await run('render', 'recipe.yaml', 'half.yaml')
+test('a wrong recipe writes nothing and stops no other; the status is the worst', async () => {
+  const name = changed('half.yaml', 'bridge: 45', 'bridge: 45 dB')
+  song.write(name, readFileSync(join(song.folder, name), 'utf8').replace('folder: stems', 'folder: half'))
+  const ended = await run('render', 'recipe.yaml', name, '--no-audio', '--no-album')
   expect(ended.status).toBe(3)
   expect(ended.stderr).toContain('half.yaml')
-  expect(Object.keys(hashesUnder(song.folder)).filter(f => f.startsWith('stems'))).toEqual([])
+  expect(existsSync(join(song.folder, 'half'))).toBe(false)
+  expect(existsSync(join(song.folder, 'stems/SHA256SUMS'))).toBe(true)
 })
 
 test.each([
   ['a recipe that is not there', ['measure', 'absent.yaml'], 3, 'RECIPE_UNREADABLE'],
-  ['a folder as a recipe', ['check', 'audio'], 3, 'RECIPE_UNREADABLE'],
+  ['a folder without a recipe', ['check', 'audio'], 2, 'no recipe'],
   ['a recording as a recipe', ['check', 'audio/top.wav'], 3, 'RECIPE_'],
 ])('%s', async (_, args, status, code) => {
   const ended = await run(...args)
@@ -108,11 +110,12 @@ test('a stem that cannot be put in its place: status 1, nothing written beside i
 
 test('--strict: what is not sure is status 4, with the reason, and nothing is written', async () => {
   const name = changed('strict.yaml', 'file: "audio/room.wav"', 'file: "audio/bottom.wav"')
+  song.write(name, readFileSync(join(song.folder, name), 'utf8').replace('folder: stems', 'folder: strict'))
   const lenient = await run('measure', name)
   expect(lenient.status).toBe(0)
   expect(lenient.stdout).toMatch(/room .*(unknown|unsure)/)
   const ended = await run('render', name, '--strict')
   expect(ended.status).toBe(4)
   expect(ended.stderr).toMatch(/NOT_SURE {2}bass\/room is (unknown|unsure): /)
-  expect(Object.keys(hashesUnder(song.folder)).filter(f => f.startsWith('stems'))).toEqual([])
+  expect(existsSync(join(song.folder, 'strict'))).toBe(false)
 })
