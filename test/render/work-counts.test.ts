@@ -70,7 +70,8 @@ deliver: { folder: stems, depth: 24, stems: all }
   const sourceBytes = files.reduce((sum, file) => sum + statSync(file).size, 0)
   expect(song.rendered).toHaveLength(SOURCES + 1)
   expect(bytesRead / sourceBytes).toBeGreaterThan(5)
-  expect(bytesRead / sourceBytes).toBeLessThan(10.9)
+  // One and a third of it are the stems, read back for their checksums: their loudness is written into the header at the end.
+  expect(bytesRead / sourceBytes).toBeLessThan(12.2)
   const transforms = double.mock.calls.length + single.mock.calls.length
   expect(transforms / (SOURCES * SECONDS)).toBeLessThan(27)
   // Spectra that are only averaged are in single precision: what is left is a pair's search and the hum.
