@@ -104,9 +104,11 @@ export const exploreGroup = async (
       choices,
       figures,
       written: cellsOf(choices).map(cell => writtenCell({ ...about, cell })),
-      moves: plan.sources
-        .filter(source => source.group === group.name)
-        .map(({ source, move }) => ({ source, because: move.because })),
+      // Those of groups inside are told by their whole name.
+      moves: plan.sources.map(({ key, source, group: own, move }) => ({
+        source: own === group.name ? source : key,
+        because: move.because,
+      })),
     },
     sounds: bytes,
     // The ceiling is met by a blend that nobody delivers.
