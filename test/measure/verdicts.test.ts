@@ -45,7 +45,7 @@ describe('real recordings through loudspeaker, air, room and microphone', () => 
   })
 
   // Once wrongly sure: a bleed that fills the treble, under a bass that both tracks hold thousands of times louder.
-  test.each(['lowtune_49', 'final 5'])('a bleed above a bass, %s: neither way round', async seed => {
+  test.each(['lowtune_49', 'final 13'])('a bleed above a bass, %s: neither way round', async seed => {
     const c = realCase(seed, { lowOnly: true })
     expect((await judgeCase(c)).judged.reason).toMatch(/loud notes do not line up/)
     expect((await judgeCase(theOtherWayRound(c))).judged.reason).toMatch(/loud notes do not line up/)

@@ -13,6 +13,8 @@ export interface LoudSupport {
   readonly share: number
   /** Gain from the first trace to the second where the arrival's votes lie, over the gain where the energy lies, dB. */
   readonly tiltDb: number
+  /** Mean of the same energy over all lags of the search, over the most: 1 = held tones, which begin and end nowhere. */
+  readonly heldShare: number
 }
 
 /** Octaves within 12 dB of the loudest common one in either trace count. */
@@ -47,18 +49,25 @@ export const loudSupport = (sums: PairSums, arrival: Arrival, low: number, high:
     Math.max(...octaves.map((o, i) => o[part] * shared[i]!))
   const [most1, most2] = [loudest('first'), loudest('second')]
   let share = 0
+  let held = 0
   let energy = 0
   let gain = 0
   octaves.forEach((octave, i) => {
     const louder = Math.max((octave.first * shared[i]!) / most1, (octave.second * shared[i]!) / most2)
     if (!(louder > LOUD)) return
     const weight = Math.sqrt((octave.first / most1) * (octave.second / most2)) * shared[i]!
-    share += weight * supportOf(sums, octave, arrival.lagSamples, low, high)
+    const support = supportOf(sums, octave, arrival.lagSamples, low, high)
+    share += weight * support.share
+    held += weight * support.held
     gain += weight * 10 * portable.log10(octave.second / octave.first)
     energy += weight
   })
-  if (energy === 0) return { share: 0, tiltDb: 0 }
-  return { share: share / energy, tiltDb: votedGainDb(arrival, octaves) - gain / energy }
+  if (energy === 0) return { share: 0, tiltDb: 0, heldShare: 0 }
+  return {
+    share: share / energy,
+    tiltDb: votedGainDb(arrival, octaves) - gain / energy,
+    heldShare: held / energy,
+  }
 }
 
 const energiesOf = (sums: PairSums): Octave[] =>
@@ -87,7 +96,13 @@ const votedGainDb = ({ sound }: Arrival, octaves: readonly Octave[]): number => 
   return votes > 0 ? gain / votes : 0
 }
 
-const supportOf = (sums: PairSums, octave: Octave, centre: number, low: number, high: number): number => {
+const supportOf = (
+  sums: PairSums,
+  octave: Octave,
+  centre: number,
+  low: number,
+  high: number,
+): { share: number; held: number } => {
   const { cross, fftSize, sampleRateHz, windowLength } = sums
   const re = new Float64Array(BINS + 1)
   const im = new Float64Array(BINS + 1)
@@ -117,11 +132,15 @@ const supportOf = (sums: PairSums, octave: Octave, centre: number, low: number, 
       ? BASS_SECONDS * sampleRateHz
       : Math.max(NEAR_SECONDS * sampleRateHz, (2 * sampleRateHz) / octave.middleHz)
   let most = 0
+  let sum = 0
+  let count = 0
   let here = energyAt(centre)
   for (let lag = low; lag <= high; lag += STEP_SECONDS * sampleRateHz) {
     const energy = energyAt(lag)
+    sum += energy
+    count++
     if (energy > most) most = energy
     if (Math.abs(lag - centre) <= near && energy > here) here = energy
   }
-  return most > 0 ? here / Math.max(most, here) : 0
+  return most > 0 ? { share: here / Math.max(most, here), held: sum / count / most } : { share: 0, held: 0 }
 }

@@ -76,7 +76,7 @@ const NOT_LOOKED_FOR = {
   peaksLoudness: [],
   halves: [],
   earlier: { ratio: 0, excessSamples: 0, prominence: 0, loudRatio: 1 },
-  support: { share: 1, tiltDb: 0 },
+  support: { share: 1, tiltDb: 0, heldShare: 0 },
   octaveRival: NO_RIVAL,
   partialsRival: NO_RIVAL,
   octaves: [],

@@ -67,6 +67,8 @@ const LIMITS = {
   ],
   /** From here on a gain that is lower there counts like one that is higher: the bleed may be the reference's. */
   supportEitherWayDb: 8,
+  /** Held tones have nearly the same energy at all lags: it must stand out of their mean by this part of what it could at least. */
+  supportOverHeld: 0.25,
   /** Common part of the energy of the track that has less of it. */
   energyUnknown: 0.002,
   energyUnsure: 0.12,
@@ -174,9 +176,12 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   ) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(earlier.excessSamples)) }
   }
-  const { share, tiltDb: signedDb } = e.support
+  const { share, tiltDb: signedDb, heldShare } = e.support
   const tiltDb = -signedDb > LIMITS.supportEitherWayDb ? -signedDb : signedDb
-  if (LIMITS.support.some(s => share < s.share && tiltDb > s.tiltDb)) {
+  if (
+    LIMITS.support.some(s => share < s.share && tiltDb > s.tiltDb) ||
+    share - heldShare < LIMITS.supportOverHeld * (1 - heldShare)
+  ) {
     yield both(say.loudElsewhere())
   }
   if (e.commonHz < LIMITS.commonHz) yield both(say.narrow(e.middleHz))
