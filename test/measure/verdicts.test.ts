@@ -47,7 +47,10 @@ describe('real recordings through loudspeaker, air, room and microphone', () => 
   // Once wrongly sure: a bleed that fills the treble, under a bass that both tracks hold thousands of times louder.
   test.each(['lowtune_49', 'final 13'])('a bleed above a bass, %s: neither way round', async seed => {
     const c = realCase(seed, { lowOnly: true })
-    expect((await judgeCase(c)).judged.reason).toMatch(/loud notes do not line up/)
-    expect((await judgeCase(theOtherWayRound(c))).judged.reason).toMatch(/loud notes do not line up/)
+    for (const which of [c, theOtherWayRound(c)])
+      expect((await judgeCase(which)).judged).toMatchObject({
+        lagVerdict: 'unsure',
+        polarityVerdict: 'unsure',
+      })
   })
 })
