@@ -3,6 +3,7 @@ import { type Ink, inkOf } from '../report/terminal/ink.js'
 import { fixed, metres, milliseconds, NO_VALUE, orDash, signed } from '../report/words/figures.js'
 import { wrapped } from '../terms/text-width.js'
 import { visibleText } from '../terms/visible-text.js'
+import { fullerChoice } from './fuller-choice.js'
 import { type Column, tableLines } from './table.js'
 import type { Page } from './tell.js'
 
@@ -32,8 +33,9 @@ export const measureText = (song: SongMeasurement, { width, colour }: Page): str
       ink.strong(headOf(group)),
       ...group.sources.flatMap((source, n) => [
         `  ${inked(lines[before + n] ?? '', rows[i]?.[n]?.[VERDICT] ?? '', ink)}`,
-        ...(source.reason === null ? [] : below(source.reason, width)),
-        ...(source.advice === null ? [] : below(`next take: ${source.advice.text}`, width)),
+        ...belowIf(source.reason, width),
+        ...belowIf(fullerChoice(source), width),
+        ...belowIf(source.advice && `next take: ${source.advice.text}`, width),
       ]),
     ]
   })
@@ -68,5 +70,5 @@ const arrival = (ms: number): string => {
 const inked = (line: string, verdict: string, ink: Ink): string =>
   verdict === 'sure' ? line : `${line.slice(0, -verdict.length)}${ink.alert(verdict)}`
 
-const below = (text: string, width: number): readonly string[] =>
-  wrapped(visibleText(text), width - 4).map(line => `    ${line}`)
+const belowIf = (text: string | null, width: number): readonly string[] =>
+  text === null ? [] : wrapped(visibleText(text), width - 4).map(line => `    ${line}`)
