@@ -6,6 +6,7 @@ import { kernels } from '../signal/kernel/kernels.js'
 import { fault, SumwellError } from '../terms/fault.js'
 import * as portable from '../terms/portable.js'
 import { openAtomic } from '../wave/atomic-file.js'
+import { freeBytes } from '../wave/free-bytes.js'
 
 /** What `selfcheck --json` says of a machine and a folder (schemas/selfcheck.schema.json). Sizes in bytes. */
 export interface SelfCheck {
@@ -100,15 +101,6 @@ const worstTransformError = (): number => {
     )
   }
   return worst
-}
-
-const freeBytes = (folder: string): number | null => {
-  try {
-    const disk = fs.statfsSync(folder)
-    return disk.blocks > 0 ? disk.bavail * disk.bsize : null
-  } catch {
-    return null
-  }
 }
 
 const TRIAL = Buffer.from(

@@ -1,6 +1,6 @@
-import fs from 'node:fs'
 import type { Plan } from '../decide/plan.js'
 import { depthBytes } from '../wave/encode-samples.js'
+import { freeBytes } from '../wave/free-bytes.js'
 import { noRoomFault } from '../wave/write-faults.js'
 
 /** Room for the metadata of one stem, more than it ever takes without carried chunks. */
@@ -18,13 +18,4 @@ export const requireRoom = (plan: Plan): void => {
   )
   const free = freeBytes(plan.folder)
   if (free !== null && needed > free) throw noRoomFault(plan.folder, needed, free)
-}
-
-const freeBytes = (folder: string): number | null => {
-  try {
-    const disk = fs.statfsSync(folder)
-    return disk.blocks > 0 ? disk.bavail * disk.bsize : null
-  } catch {
-    return null
-  }
 }

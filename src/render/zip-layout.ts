@@ -1,3 +1,5 @@
+import { type Field, joined, packed } from '../wave/little-endian.js'
+
 /** One file inside an archive. */
 export interface ZipEntry {
   /** Path inside the archive, forward slashes. */
@@ -26,25 +28,8 @@ const LONG = 45
 const MADE_BY = (3 << 8) | LONG
 const RIGHTS = 0o100644 * 0x10000
 
-type Field = readonly [bytes: 2 | 4 | 8, value: number]
-
-const packed = (fields: readonly Field[], ...rest: readonly Uint8Array[]): Uint8Array => {
-  const own = fields.reduce((sum, [bytes]) => sum + bytes, 0)
-  const all = new Uint8Array(rest.reduce((sum, part) => sum + part.length, own))
-  const view = new DataView(all.buffer)
-  let at = 0
-  for (const [bytes, value] of fields) {
-    if (bytes === 2) view.setUint16(at, value, true)
-    else if (bytes === 4) view.setUint32(at, value, true)
-    else view.setBigUint64(at, BigInt(value), true)
-    at += bytes
-  }
-  for (const part of rest) {
-    all.set(part, at)
-    at += part.length
-  }
-  return all
-}
+const record = (fields: readonly Field[], ...rest: readonly Uint8Array[]): Uint8Array =>
+  joined([packed(...fields), ...rest])
 
 /**
  * Lays out an archive whose files are stored as they are (sound hardly packs). The numbers of the format are from memory: APPNOTE 6.3, PKWARE's
@@ -78,12 +63,12 @@ export const layOutZip = (entries: readonly ZipEntry[], largest = LARGEST_32 - 1
       [2, text.length],
       [2, length],
     ]
-    headers.push(packed([[4, 0x04034b50], ...common(long ? LONG : PLAIN, extra.length)], text, extra))
+    headers.push(record([[4, 0x04034b50], ...common(long ? LONG : PLAIN, extra.length)], text, extra))
     const far = at > largest
     const more = extended([...sizes, ...(far ? [[8, at] as const] : [])])
     const version = long || far ? LONG : PLAIN
     lines.push(
-      packed(
+      record(
         [
           [4, 0x02014b50],
           [2, MADE_BY],
@@ -105,7 +90,7 @@ export const layOutZip = (entries: readonly ZipEntry[], largest = LARGEST_32 - 1
   const longEnd =
     at > largest || size > largest || count >= MOST_ENTRIES_16
       ? [
-          packed([
+          record([
             [4, 0x06064b50],
             [8, 44],
             [2, MADE_BY],
@@ -117,7 +102,7 @@ export const layOutZip = (entries: readonly ZipEntry[], largest = LARGEST_32 - 1
             [8, size],
             [8, at],
           ]),
-          packed([
+          record([
             [4, 0x07064b50],
             [4, 0],
             [8, at + size],
@@ -126,7 +111,7 @@ export const layOutZip = (entries: readonly ZipEntry[], largest = LARGEST_32 - 1
         ]
       : []
   const shown = Math.min(count, MOST_ENTRIES_16)
-  const end = packed([
+  const end = record([
     [4, 0x06054b50],
     [2, 0],
     [2, 0],
@@ -136,9 +121,9 @@ export const layOutZip = (entries: readonly ZipEntry[], largest = LARGEST_32 - 1
     [4, short(at)],
     [2, 0],
   ])
-  const directory = packed([], ...lines, ...longEnd, end)
+  const directory = record([], ...lines, ...longEnd, end)
   return { headers, directory, totalBytes: at + directory.length }
 }
 
 const extended = (fields: readonly Field[]): Uint8Array =>
-  fields.length === 0 ? new Uint8Array(0) : packed([[2, 1], [2, 8 * fields.length], ...fields])
+  fields.length === 0 ? new Uint8Array(0) : record([[2, 1], [2, 8 * fields.length], ...fields])

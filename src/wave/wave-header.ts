@@ -1,6 +1,7 @@
 import type { Depth } from '../recipe/session.js'
 import { depthBytes } from './encode-samples.js'
 import { SUB_FORMAT_TAIL } from './format-chunk.js'
+import { joined, packed } from './little-endian.js'
 import { SIZE_ELSEWHERE } from './riff-chunks.js'
 
 /** A chunk to be written before the audio. Its contents have an even number of bytes: some readers refuse RF64 with others. */
@@ -34,29 +35,6 @@ const chunk = (id: string, contents: Uint8Array, statedBytes = contents.length):
   for (let i = 0; i < 4; i++) bytes[i] = id.charCodeAt(i)
   new DataView(bytes.buffer).setUint32(4, statedBytes, true)
   bytes.set(contents, 8)
-  return bytes
-}
-
-/** Integers one after the other, little-endian: pairs of bytes and value. */
-const packed = (...fields: readonly (readonly [bytes: 2 | 4 | 8, value: number])[]): Uint8Array => {
-  const view = new DataView(new ArrayBuffer(fields.reduce((sum, [bytes]) => sum + bytes, 0)))
-  let at = 0
-  for (const [bytes, value] of fields) {
-    if (bytes === 2) view.setUint16(at, value, true)
-    else if (bytes === 4) view.setUint32(at, value, true)
-    else view.setBigUint64(at, BigInt(value), true)
-    at += bytes
-  }
-  return new Uint8Array(view.buffer)
-}
-
-const joined = (parts: readonly Uint8Array[]): Uint8Array => {
-  const bytes = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0))
-  let at = 0
-  for (const part of parts) {
-    bytes.set(part, at)
-    at += part.length
-  }
   return bytes
 }
 
