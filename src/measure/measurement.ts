@@ -47,6 +47,7 @@ export interface SourceMeasurement {
   readonly lagUncertaintySamples: number | null
   readonly arrivalSpreadSamples: number | null
   readonly lagMs: number | null
+  /** The lag as a length of air; null for a re-amped pass, which is late by converters and buffers. */
   readonly distanceMetres: number | null
   readonly polarity: Polarity | null
   readonly verdict: Verdict

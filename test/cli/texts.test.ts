@@ -121,7 +121,7 @@ const measured: SongMeasurement = {
           distanceMetres: 0.683,
           polarity: 'normal',
           advice: {
-            text: 'move it 2.4 cm back and it arrives with piezo; keep the stands within 1.3 cm (1 dB at 4.0 kHz)',
+            text: 'move it 2.4 cm back and it arrives with piezo; from take to take keep the stands within 1.3 cm (1 dB at 4.0 kHz)',
             moveMetres: 0.024,
             toleranceMetres: 0.013,
             toleranceCelsius: null,
@@ -161,8 +161,8 @@ test('measure: late is positive, the larger of uncertainty and spread after the 
     'bass, against piezo; its pairs agree within 0.14 frames',
     '  piezo   reference                                             sure',
     '  bridge  1.99 ms late   +95.3 ± 2.1 frames   0.68 m  normal    sure',
-    '    next take: move it 2.4 cm back and it arrives with piezo; keep the stands',
-    '    within 1.3 cm (1 dB at 4.0 kHz)',
+    '    next take: move it 2.4 cm back and it arrives with piezo; from take to take',
+    '    keep the stands within 1.3 cm (1 dB at 4.0 kHz)',
     '  early   0.25 ms early  −12.0 ± 0.5 frames  −0.09 m  inverted  unsure',
     '    Another period of the held note explains the sound nearly as well: play a',
     '    short, sharp note in both paths.',
@@ -186,7 +186,7 @@ test('measure: a narrow terminal keeps when, which way round and how sure; a wid
   for (const line of narrow.filter(l => l.startsWith('  '))) expect(line.length).toBeLessThanOrEqual(44)
   const wide = measureText(measured, { ...page, width: 160 })
   expect(wide).toContain(
-    '    next take: move it 2.4 cm back and it arrives with piezo; keep the stands within 1.3 cm (1 dB at 4.0 kHz)\n',
+    '    next take: move it 2.4 cm back and it arrives with piezo; from take to take keep the stands within 1.3 cm (1 dB at 4.0 kHz)\n',
   )
 })
 

@@ -152,6 +152,8 @@ describe('search and passage', () => {
     ])
     expect(sourceOf(song, 'b').lagSamples).toBeCloseTo(30000.4, 1)
     expect(sourceOf(song, 'b').verdict).toBe('sure')
+    // Late by converters and buffers: no length of air.
+    expect(sourceOf(song, 'b').distanceMetres).toBeNull()
   })
 
   test('beyond the search nothing is sure', async () => {

@@ -42,6 +42,13 @@ describe('what was wrong and what was done, in a line', () => {
     expect(sureWords(group)).toBe('room unknown')
   })
 
+  it('a group inside moves as one, and not at all where that is in doubt', () => {
+    const inner = (verdict: 'sure' | 'unsure') =>
+      changed('room', s => ({ ...s, fromGroup: 'far', move: null, measured: { ...s.measured, verdict } }))
+    expect(groupClauses(inner('sure'))[1]).toMatch(/: moved as one$/)
+    expect(groupClauses(inner('unsure'))[1]).toMatch(/: left as recorded$/)
+  })
+
   it('a nudge is told, and a shift that does not undo the lag is told with its size', () => {
     const group = changed('room', s => ({
       ...s,

@@ -1,4 +1,5 @@
 import { join, relative, resolve } from 'node:path'
+import { findRecipes } from '../../jobs/album/find-recipes.js'
 import { openPool } from '../../jobs/open-pool.js'
 import { exploreGroup } from '../../jobs/song/explore-group.js'
 import { groupToExplore } from '../../jobs/song/explored-session.js'
@@ -6,7 +7,7 @@ import { loadSongs } from '../../jobs/song/load-songs.js'
 import { cleanName } from '../../recipe/words/clean-name.js'
 import { cellsOf } from '../../report/explore/choices.js'
 import { requirePagePlace, writeExploration } from '../../report/explore/write-exploration.js'
-import { SumwellError } from '../../terms/fault.js'
+import { fault, SumwellError } from '../../terms/fault.js'
 import { interrupted } from '../../terms/interrupted.js'
 import { visibleText } from '../../terms/visible-text.js'
 import { optionsOf } from '../options.js'
@@ -29,7 +30,11 @@ export const explore = (recipe: string, groupName: string, given: ExploreOptions
   const options = optionsOf(common)
   return runCommand(options, async run => {
     const { allowOutside, take } = options
-    const { sessions, wrong } = await loadSongs([recipe], { allowOutside, take, ownFolders: false })
+    const { sessions, wrong } = await loadSongs([await oneRecipe(recipe)], {
+      allowOutside,
+      take,
+      ownFolders: false,
+    })
     if (wrong.length > 0) throw new SumwellError(wrong.flatMap(({ faults }) => faults))
     const session = sessions[0]!
     const group = groupToExplore(session, groupName)
@@ -63,4 +68,17 @@ export const explore = (recipe: string, groupName: string, given: ExploreOptions
       await pool.close()
     }
   })
+}
+
+/** A recipe, or a folder with one recipe in it. */
+const oneRecipe = async (given: string): Promise<string> => {
+  const found = await findRecipes([given])
+  if (found.length === 1) return found[0]!
+  throw new SumwellError(
+    fault('USAGE_ARGUMENTS', `there are ${found.length} recipes in ${given}`, {
+      file: given,
+      expected: 'one recipe',
+      mend: 'name the recipe itself',
+    }),
+  )
 }

@@ -7,6 +7,7 @@ import { counted } from '../../report/words/figures.js'
 import { visibleText } from '../../terms/visible-text.js'
 import { optionsOf } from '../options.js'
 import { runCommand } from '../run.js'
+import { shellWord } from '../shell-word.js'
 
 /** Options of `init` as the command line leaves them. */
 export interface InitCommandOptions {
@@ -48,7 +49,10 @@ export const init = (folder: string, given: InitCommandOptions): Promise<void> =
 
 /** How it guessed, group by group; ends with a line end. */
 export const guessText = ({ song, take, earlierTakes, groups, alone, leftOut }: Guess): string => {
-  const older = earlierTakes.length === 0 ? '' : ` (${earlierTakes.join(', ')} passed over)`
+  const older =
+    earlierTakes.length === 0
+      ? ''
+      : `, the latest (${earlierTakes.length === 1 ? 'take' : 'takes'} ${earlierTakes.join(', ')} passed over)`
   return [
     `${song}${take === null ? '' : `, take ${take}${older}`}`,
     ...groups.flatMap(groupText),
@@ -74,7 +78,8 @@ const writtenText = (recipe: string): string => {
   const short = relative(process.cwd(), recipe)
   const shown = short.startsWith('..') ? recipe : short
   return (
-    visibleText(`Written: ${shown}. Read it through: what is a guess says so. Then: sumwell check ${shown}`) +
-    '\n'
+    visibleText(
+      `Written: ${shown}. Read it through: what is a guess says so. Then: sumwell check ${shellWord(shown)}`,
+    ) + '\n'
   )
 }

@@ -73,7 +73,9 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
       const told: Settled = { fields, warnings: report.warnings }
       rememberSettled(session, wish, delivered, told)
       const text = ({ width, colour }: Page): string =>
-        summaryText(report, { columns: width, colour, reportShown: shown(written.page) }) + beside(fields)
+        summaryText(report, { columns: width, colour, reportShown: shown(written.page) }) +
+        beside(fields) +
+        takeNote(options)
       return { fields, warnings: report.warnings, text } satisfies ToldSong
     })
     const album = await albumOf(done, rest, options, run)
@@ -125,6 +127,13 @@ const beside = ({ formerStems, archive }: RenderedSongFields): string => {
     .map(line => `${line}\n`)
     .join('')
 }
+
+/** The recipe is a person's: a take that was asked for here is not written into it. */
+const takeNote = ({ take }: Options): string =>
+  take === null
+    ? ''
+    : visibleText(`--take ${take} was for this run: to keep that take, write  take: ${take}  in the recipe`) +
+      '\n'
 
 /** Not in the report: it tells of the recordings, and the same ones always give the same report. */
 const oldStem = ({ fileName, state }: FormerStem): readonly Warning[] =>

@@ -53,7 +53,7 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
         'recorded, all at one loudness, with the predicted evenness and loss of each. The one that is chosen is shown as lines for the ' +
         'recipe. Lines up as a render would. Start low.',
     )
-    .argument('<recipe>', 'a recipe')
+    .argument('<recipe>', 'a recipe, or a folder with one in it')
     .argument('<group>', 'a group of it, of two sources or more')
     .option('--out <file>', 'the page to write (default: explore-<group>.html in the folder of delivery)')
     .optionsGroup('Common options:')

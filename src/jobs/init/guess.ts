@@ -17,6 +17,8 @@ export interface GuessedGroup {
   readonly name: string
   readonly reference: string
   readonly referenceBecause: 'name' | 'arrives first'
+  /** Whether the names of its files tell of several instruments, one of them in several files: a kit. */
+  readonly severalInstruments: boolean
   /** The reference first, then in the order of arrival. */
   readonly sources: readonly GuessedSource[]
   /** Frames a second. */

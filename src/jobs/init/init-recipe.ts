@@ -71,7 +71,13 @@ export const initRecipe = async (
     earlierTakes: latest.earlier,
     recordings: latest.files.map((file, i) => ({ ...file, silent: scans[i]!.silent })),
     relations: await relationsOf(latest.files, scans, pool),
-    leftOut,
+    leftOut: [
+      ...leftOut,
+      ...latest.missed.map(({ shown }) => ({
+        shown,
+        why: `of an earlier take than ${latest.take}; if it is another song's, run init in that song's folder`,
+      })),
+    ],
   })
   const text = recipeText(guess)
   if (!dryRun) await leaveThere(recipe, text)

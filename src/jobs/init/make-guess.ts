@@ -41,13 +41,22 @@ export const makeGuess = (input: GuessInput): Guess => {
     take: input.take,
     earlierTakes: input.earlierTakes,
     groups,
-    alone: recordings.flatMap(({ shown, written, silent }, i) =>
-      inGroups.has(i)
-        ? []
-        : [{ file: shown, written, why: silent ? 'silent' : 'shares its sound with no other file' }],
+    alone: recordings.flatMap(({ shown, written }, i) =>
+      inGroups.has(i) ? [] : [{ file: shown, written, why: whyAlone(i, recordings) }],
     ),
     leftOut: input.leftOut,
   }
+}
+
+/** A rate that no other file has, beside files of one rate, is more often a wrong label than a wish. */
+const whyAlone = (i: number, recordings: readonly RecordingToGuess[]): string => {
+  const { silent, facts } = recordings[i]!
+  if (silent) return 'silent'
+  const others = recordings.filter((_, j) => j !== i).map(other => other.facts.sampleRateHz)
+  const [rate] = others
+  return rate !== undefined && rate !== facts.sampleRateHz && others.every(other => other === rate)
+    ? `its header says ${facts.sampleRateHz} Hz, that of all others ${rate} Hz: it could not be compared; see whether the header is right`
+    : 'shares its sound with no other file'
 }
 
 const groupOf = (
@@ -59,7 +68,7 @@ const groupOf = (
 ): GuessedGroup => {
   const { reference, because } = guessReference(members, hints, ties)
   const rate = recordings[reference]!.facts.sampleRateHz
-  const shared = commonWords(members.map(i => hints[i]!.words))
+  const shared = [...commonWords(members.map(i => hints[i]!.words)), ...name.split('-')]
   const sources = members.map(i => {
     const tie = ties.find(t => touchesBoth(t, i, reference))
     const lag = tie === undefined ? null : tie.first === reference ? tie.lagSamples : -tie.lagSamples
@@ -84,10 +93,17 @@ const groupOf = (
     name,
     reference: first.name,
     referenceBecause: because,
+    severalInstruments: hasSeveral(members.flatMap(i => hints[i]!.instrument.join(' ') || [])),
     sources: [first, ...ordered.filter(source => source !== first)],
     sampleRateHz: rate,
     searchMs: latest > 0.8 * USUAL_SEARCH_MS ? 10 * Math.ceil((1.5 * latest) / 10) : null,
   }
+}
+
+/** By their names the files are of two instruments or more, of which one has several files: a kit rather than two names for one thing. */
+const hasSeveral = (instruments: readonly string[]): boolean => {
+  const kinds = new Set(instruments).size
+  return kinds > 1 && kinds < instruments.length
 }
 
 const touchesBoth = (tie: Tie, i: number, j: number): boolean =>

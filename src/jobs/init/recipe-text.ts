@@ -46,6 +46,12 @@ const groupLines = ({ groups, alone }: Guess): readonly string[] => {
 }
 
 const oneGroup = (group: GuessedGroup): readonly string[] => [
+  ...(group.severalInstruments
+    ? [
+        '  # Several instruments that hear each other. What belongs to one of them lines up best in a group of its own, which is',
+        '  # then a source of this one: see "Groups in groups" in docs/recipe.md, and recipes/kick-in-kit.yaml.',
+      ]
+    : []),
   `  ${quoted(group.name)}:`,
   `    reference: ${quoted(group.reference)} # ${REFERENCE[group.referenceBecause]}`,
   '    sources:',
@@ -91,21 +97,24 @@ export const measuredWords = (source: GuessedSource): string => {
   return `shares ${fixed(100 * source.commonEnergy, 0)} % of its sound with the reference, about ${late}${turned}`
 }
 
-/** Equal shares for at most three: the reference and those that share most with it. */
+/** A second part shares at least so much of what the best one shares with the reference. */
+const HALF = 0.5
+
+/** Equal shares for two: the reference, and of those that share much with it the one that arrives first, a close microphone before the room. */
 const partsOf = (group: GuessedGroup): string => {
   const [reference, ...others] = group.sources
-  const chosen = [
-    reference!,
-    ...[...others].sort((a, b) => (b.commonEnergy ?? 0) - (a.commonEnergy ?? 0)).slice(0, 1),
-  ]
-  return chosen.map(({ name }) => `${quoted(name)}: 50`).join(', ')
+  const most = Math.max(0, ...others.map(({ commonEnergy }) => commonEnergy ?? 0))
+  const second = others.find(({ commonEnergy }) => (commonEnergy ?? 0) >= HALF * most)
+  return [reference!, ...(second === undefined ? [] : [second])]
+    .map(({ name }) => `${quoted(name)}: 50`)
+    .join(', ')
 }
 
 const aloneLines = ({ groups, alone }: Guess): readonly string[] => {
   if (alone.length === 0 || groups.length === 0) return []
   return [
     '',
-    '  # These share their sound with no other file. To deliver one beside the rest, as it is, take the signs away:',
+    '  # These share their sound with no other file. To deliver one beside the rest, as it is, take away the # before its lines:',
     ...alone.flatMap(({ written, why }, i) => [
       `  # track-${i + 1}: # ${why}`,
       '  #   reference: only',

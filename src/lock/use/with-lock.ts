@@ -1,8 +1,9 @@
 import type { Kept, LevelGap } from '../../decide/kept.js'
 import type { GroupMeasurement, SongMeasurement, SourceMeasurement } from '../../measure/measurement.js'
-import type { Session, SessionGroup } from '../../recipe/session.js'
+import { airMetres } from '../../measure/session/air-metres.js'
+import type { Session, SessionGroup, Via } from '../../recipe/session.js'
 import { signed } from '../../terms/figure-text.js'
-import { metresFromSamples, msFromSamples } from '../../terms/units.js'
+import { msFromSamples } from '../../terms/units.js'
 import type { Warning } from '../../terms/warning.js'
 import type { Lock, LockedLag } from '../lock.js'
 import { blendsSum } from './blends-sum.js'
@@ -76,7 +77,7 @@ const asLocked = (
     lagUncertaintySamples: locked.lagUncertaintySamples,
     arrivalSpreadSamples: locked.arrivalSpreadSamples,
     lagMs: lagSamples === null ? null : msFromSamples(lagSamples, rate),
-    distanceMetres: lagSamples === null ? null : metresFromSamples(lagSamples, rate, temperatureCelsius),
+    distanceMetres: airMetres(lagSamples, viaOf(now, group), rate, temperatureCelsius),
     polarity: locked.polarity,
     verdict: worseOf(locked),
     lagVerdict: locked.lagVerdict,
@@ -86,6 +87,11 @@ const asLocked = (
     drift: locked.drift,
     steps: locked.steps,
   }
+}
+
+const viaOf = ({ name }: SourceMeasurement, { sources }: SessionGroup): Via | null => {
+  const source = sources.find(candidate => candidate.name === name)
+  return source?.kind === 'file' ? source.via : null
 }
 
 /** The first position of each aim is the lock's. Where the recipe states a lag, all of them are asked, and those of now serve. */

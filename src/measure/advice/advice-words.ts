@@ -35,7 +35,7 @@ export const adviceText = (facts: AdviceFacts): string => {
     ...(tolerance === null
       ? []
       : [
-          `keep the stands within ${length(tolerance.metres)}${roomWords(tolerance.celsius)} (1 dB at ${hertz(tolerance.hz)})`,
+          `from take to take keep the stands within ${length(tolerance.metres)}${roomWords(tolerance.celsius)} (1 dB at ${hertz(tolerance.hz)})`,
         ]),
   ]
   return parts.length === 0 ? 'nothing to change' : parts.join('; ')
@@ -59,6 +59,10 @@ const toneWords = ({ tones, lateMetres }: Told): string[] => {
   const worst = [...tones].sort((a, b) => b.lossDb - a.lossDb)[0]
   if (worst === undefined || worst.lossDb < TOLD_LOSS_DB) return []
   const halves = Math.round(worst.halfWavelengths)
+  if (halves === 0)
+    return [
+      `${length(Math.abs(lateMetres))} are little beside the wavelength of ${worst.note} (${hertz(worst.frequencyHz)}), which suffers most unless turned over`,
+    ]
   const waves =
     halves === 1 ? 'half a wavelength' : halves === 2 ? 'one wavelength' : `${halves / 2} wavelengths`
   return [

@@ -1,9 +1,10 @@
-import { metresFromSamples, msFromSamples } from '../../terms/units.js'
+import { msFromSamples } from '../../terms/units.js'
 import type { JudgedSource } from '../group/judged-source.js'
 import { worse } from '../group/judged-source.js'
 import type { SourceMeasurement } from '../measurement.js'
 import { NOTHING_OVER_TIME, type OverTime } from '../time/over-time.js'
 import * as say from '../verdict/reasons.js'
+import { airMetres } from './air-metres.js'
 import type { SessionTrack } from './session-source.js'
 
 /** The entry of the reference: lag 0 by definition; `unknown` where it cannot serve. */
@@ -44,8 +45,12 @@ export const sourceEntry = (
     lagUncertaintySamples: judged.uncertaintySamples,
     arrivalSpreadSamples: judged.spreadSamples,
     lagMs: lagSamples === null ? null : msFromSamples(lagSamples, sampleRateHz),
-    distanceMetres:
-      lagSamples === null ? null : metresFromSamples(lagSamples, sampleRateHz, temperatureCelsius),
+    distanceMetres: airMetres(
+      lagSamples,
+      track.source.kind === 'file' ? track.source.via : null,
+      sampleRateHz,
+      temperatureCelsius,
+    ),
     polarity: judged.polarity,
     verdict: worse(judged.lagVerdict, judged.polarityVerdict),
     lagVerdict: judged.lagVerdict,

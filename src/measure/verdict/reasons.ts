@@ -56,7 +56,7 @@ export const uncertain = (errorMs: number): string =>
   `the lag is only known to ${ms(errorMs)}: name a longer or louder passage`
 
 export const pairsDisagree = (byMs: number): string =>
-  `the other tracks of the group put it ${ms(byMs)} elsewhere than the reference does: check for edits or bleed`
+  `the other tracks of the group put it ${ms(byMs)} elsewhere than the reference does: look for edits and bleed, then name a passage without them (passage:), or state the lag from the distance`
 
 export const channelsDisagree = (): string =>
   'its channels have opposite polarity against the reference: check the cable or the matrix of the pair, then record the polarity of each channel'

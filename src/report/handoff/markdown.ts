@@ -2,7 +2,7 @@ import { visibleText } from '../../terms/visible-text.js'
 
 /** Text from a recipe or a file as plain words in Markdown: unseen characters written out, everything that could be markup escaped. */
 export const plainMarkdown = (text: string): string =>
-  visibleText(text).replace(/[\\`*_[\]<>#|~&:@]/g, '\\$&')
+  visibleText(text).replace(/[\\`*_[\]<>#|~&@]|:(?=\S)/g, '\\$&')
 
 /** A file name as it is typed: our stems hold letters, digits and underscores, and any other falls back to plain words. */
 export const typedMarkdown = (name: string): string =>

@@ -86,6 +86,9 @@ export const summaryText = (report: Report, options: SummaryOptions): string => 
     ...(report.compared === null ? [] : [...comparedLines(report.compared, columns, ink), '']),
     ...report.groups.flatMap((group, i) => groupLines(group, sources[i] ?? [], columns, ink)),
     ...warningLines(report, columns, ink),
+    ...(report.warnings.some(warning => rankOf(warning) !== 0)
+      ? [ink.quiet('  what to do about each stands in the report')]
+      : []),
     ...linesOf(deliveredLine(report), columns),
     ...(reportShown === null ? [] : [visibleText(reportShown)]),
     '',

@@ -37,7 +37,7 @@ const shiftWords = (source: ReportSource, shiftMs: number): string | null => {
 /** What was done: "pulled forward, inverted", "left as recorded". */
 export const doneWords = (source: ReportSource, sampleRateHz: number): string => {
   const { move, measured, stated } = source
-  if (move === null) return 'moved as one'
+  if (move === null) return staysForDoubt(source) ? 'left as recorded' : 'moved as one'
   const words = [shiftWords(source, move.shiftMs), move.polarity === 'inverted' ? 'inverted' : null]
   if (stated.nudgeSamples !== 0 && measured.verdict === 'sure') {
     const ms = (stated.nudgeSamples * 1000) / sampleRateHz
@@ -49,10 +49,14 @@ export const doneWords = (source: ReportSource, sampleRateHz: number): string =>
   return source.isReference ? 'stays in place' : 'left as recorded'
 }
 
+/** A group as a source whose lag is to be measured, and is not sure: it was not moved. */
+const staysForDoubt = ({ measured, stated }: ReportSource): boolean =>
+  stated.lag === 'measured' && measured.verdict !== 'sure'
+
 /** The same in few letters, for narrow columns: "forward, inverted", "as recorded". */
 export const doneBriefly = (source: ReportSource): string => {
   const { move } = source
-  if (move === null) return 'as one'
+  if (move === null) return staysForDoubt(source) ? 'as recorded' : 'as one'
   const words = [
     Math.abs(move.shiftMs) < IN_TIME_MS ? null : move.shiftMs < 0 ? 'forward' : 'later',
     move.polarity === 'inverted' ? 'inverted' : null,

@@ -2,7 +2,9 @@ import { describe, expect, test } from 'vitest'
 import { passageToCompare } from '../../../src/jobs/init/choose-passage.js'
 import { guessGroups, guessReference, isTie } from '../../../src/jobs/init/guess-groups.js'
 import { latestTake } from '../../../src/jobs/init/latest-take.js'
+import { makeGuess } from '../../../src/jobs/init/make-guess.js'
 import { nameHints } from '../../../src/jobs/init/names.js'
+import { recipeText } from '../../../src/jobs/init/recipe-text.js'
 import type { Relation } from '../../../src/measure/relatives/related-files.js'
 
 const tie = (first: number, second: number, commonEnergy: number, lagSamples = 0): Relation => ({
@@ -23,6 +25,14 @@ const none = (first: number, second: number): Relation => ({
   lagSamples: null,
   polarity: null,
 })
+const FACTS = {
+  sampleRateHz: 48_000,
+  channels: 1,
+  frames: 480_000,
+  bitDepth: 24,
+  sampleFormat: 'int',
+  stampSamples: null,
+} as const
 const unnamed = (count: number) => Array.from({ length: count }, () => nameHints('AUDIO_001'))
 
 describe('what a name says', () => {
@@ -103,8 +113,66 @@ test('of several takes the latest is looked at, written as {take}', () => {
     take: null,
     earlier: [],
     files: [{ shown: 'a.wav', written: 'a.wav' }],
+    missed: [],
   })
   expect(latestTake([{ shown: 'bass_tk04.wav' }]).files[0]?.written).toBe('bass_tk{take}.wav')
+})
+
+test('what was played in an earlier take alone, or belongs to another song, is not lost without a word', () => {
+  const files = [
+    ...['take-1/bass.wav', 'take-2/bass.wav', 'Rope Walk/take-1/voice.wav', 'Rope Walk/take-1/harp.wav'],
+    'shaker_take1.wav',
+  ].map(shown => ({ shown }))
+  const { take, missed } = latestTake(files)
+  expect(take).toBe('2')
+  expect(missed.map(({ shown }) => shown)).toEqual([
+    'Rope Walk/take-1/voice.wav',
+    'Rope Walk/take-1/harp.wav',
+  ])
+})
+
+describe('the recipe that is written', () => {
+  const recording = (shown: string, sampleRateHz = 48_000) => ({
+    shown,
+    written: shown,
+    facts: { ...FACTS, sampleRateHz },
+    silent: false,
+  })
+  const guessed = (names: readonly string[], relations: readonly Relation[], rates: readonly number[] = []) =>
+    makeGuess({
+      song: 'Rope Walk',
+      take: null,
+      earlierTakes: [],
+      recordings: names.map((name, i) => recording(`${name}.wav`, rates[i])),
+      relations,
+      leftOut: [],
+    })
+
+  test('a close microphone is blended before a room that shares more; names do not say the group twice', () => {
+    const guess = guessed(
+      ['bass di', 'bass close', 'bass room', 'click'],
+      [tie(0, 1, 0.6, 80), tie(0, 2, 0.9, 400), tie(1, 2, 0.7, 320)],
+      [48_000, 48_000, 48_000, 44_100],
+    )
+    expect(guess.groups.map(({ sources }) => sources.map(({ name }) => name))).toEqual([
+      ['di', 'close', 'room'],
+    ])
+    const text = recipeText(guess)
+    expect(text).toContain('parts: { di: 50, close: 50 }')
+    expect(text).toContain('# track-1: # its header says 44100 Hz, that of all others 48000 Hz')
+    expect(text).not.toContain('Several instruments')
+  })
+
+  test('a faint bleed is not blended, and a kit is told how to be a group of groups', () => {
+    const guess = guessed(
+      ['kick in', 'snare top', 'kick out', 'overheads'],
+      [tie(0, 1, 0.16, 40), tie(0, 2, 0.9, 60), tie(0, 3, 0.8, 200), tie(1, 3, 0.8, 150)],
+    )
+    expect(guess.groups).toHaveLength(1)
+    const text = recipeText(guess)
+    expect(text).toContain('parts: { in: 50, out: 50 }')
+    expect(text).toContain('recipes/kick-in-kit.yaml')
+  })
 })
 
 describe('where to listen', () => {

@@ -110,7 +110,7 @@ describe('what measure says before the next take', () => {
     const advice = await adviceOf(early, ['mic', 'mic'])
     expect(advice!.moveMetres).toBeCloseTo(0.024, 3)
     expect(advice!.text).toMatch(
-      /^move it 2\.4 cm back and it arrives with one; keep the stands within \d+(\.\d)? cm \(1 dB at/,
+      /^move it 2\.4 cm back and it arrives with one; from take to take keep the stands within \d+(\.\d)? cm \(1 dB at/,
     )
     expect(advice!.toleranceMetres! * advice!.toleranceHz!).toBeCloseTo(0.149828 * SPEED, 2)
   })
@@ -146,6 +146,13 @@ describe('what measure says before the next take', () => {
     const advice = await adviceOf(489.8, ['direct', 'mic'], { sign: -1 })
     expect(advice!.text).toMatch(
       /^turn its polarity over at the preamp; 3\.50 m are about one wavelength of G2/,
+    )
+  })
+
+  test('inverted and near: no wavelength is counted', async () => {
+    const advice = await adviceOf(12, ['direct', 'mic'], { sign: -1 })
+    expect(advice!.text).toMatch(
+      /8\.6 cm are little beside the wavelength of \S+ \(.*\), which suffers most unless turned over/,
     )
   })
 

@@ -6,7 +6,8 @@ body > * { max-width: 76rem; margin-inline: auto; padding-inline: 1.5rem; }
 
 .first-look { display: grid; grid-template-columns: minmax(0, 1fr) 19rem; gap: 0 2.2rem; border-top: 2px solid var(--ink); }
 .compared { border-top: 2px solid var(--ink); padding-block: .7rem .9rem; }
-.compared h3 { margin-block: .5rem .1rem; }
+.compared h3 { margin-block: .5rem .1rem; font-size: 1rem; }
+.part h3 { margin-block: .8rem .2rem; font-size: 1rem; }
 .compared ul { margin: 0; padding-left: 1.1rem; font-size: .92rem; }
 .glance { display: grid; grid-template-columns: minmax(0, 1fr) minmax(17rem, 25rem); gap: 0 1.6rem; padding-block: .7rem .5rem; border-bottom: 1px solid var(--rule); }
 .glances .glance:last-child { border-bottom: 0; }
