@@ -1,5 +1,5 @@
-import { LevelMeter } from '../signal/level.js'
-import { LoudnessMeter } from '../signal/loudness.js'
+import { fastLoudness } from '../signal/fast-loudness.js'
+import { PeakMeter } from '../signal/level.js'
 import { TruePeakMeter } from '../signal/true-peak.js'
 import type { TaskContext } from '../terms/task.js'
 import { dbFromGain } from '../terms/units.js'
@@ -68,12 +68,12 @@ export const renderStem = (input: RenderInput, context: TaskContext): WrittenSte
 }
 
 const metersOf = ({ sampleRateHz, channels }: RenderInput['stem']) => {
-  const level = new LevelMeter(channels)
+  const peak = new PeakMeter()
   const truePeak = new TruePeakMeter(sampleRateHz, channels)
-  const loudness = new LoudnessMeter(sampleRateHz, channels)
+  const loudness = fastLoudness(sampleRateHz, channels)
   return {
     push: (block: readonly Float64Array[]): void => {
-      level.push(block)
+      peak.push(block)
       truePeak.push(block)
       loudness.push(block)
     },
@@ -84,14 +84,11 @@ const metersOf = ({ sampleRateHz, channels }: RenderInput['stem']) => {
       momentaryLufs: loudness.momentaryLufs(),
       shortTermLufs: loudness.shortTermLufs(),
     }),
-    read: () => {
-      const peaks = Array.from({ length: channels }, (_, channel) => level.samplePeak(channel))
-      return {
-        samplePeakDbfs: levelOrNull(Math.max(0, ...peaks)),
-        truePeakDbtp: levelOrNull(truePeak.peak()),
-        loudnessLufs: loudness.integratedLufs(),
-      }
-    },
+    read: () => ({
+      samplePeakDbfs: levelOrNull(peak.peak()),
+      truePeakDbtp: levelOrNull(truePeak.peak()),
+      loudnessLufs: loudness.integratedLufs(),
+    }),
   }
 }
 

@@ -1,6 +1,6 @@
 import type { PlannedSource, PlannedStem } from '../decide/plan.js'
 import type { HeadPeak, StemPeaks } from '../decide/survey.js'
-import { LevelMeter } from '../signal/level.js'
+import { PeakMeter } from '../signal/level.js'
 import { TruePeakMeter } from '../signal/true-peak.js'
 import { interrupted } from '../terms/interrupted.js'
 import type { TaskContext } from '../terms/task.js'
@@ -22,7 +22,7 @@ export interface StemInput {
 export const surveyStem = ({ stem, sources }: StemInput, context: TaskContext): StemPeaks => {
   const mix = openMix(stem, sources)
   try {
-    const level = new LevelMeter(stem.channels)
+    const level = new PeakMeter()
     const truePeak = new TruePeakMeter(stem.sampleRateHz, stem.channels, SURVEY_FACTOR)
     forEachBlock(stem, context, (block, frame) => {
       mix.read(frame, block)
@@ -30,8 +30,7 @@ export const surveyStem = ({ stem, sources }: StemInput, context: TaskContext): 
       truePeak.push(block)
     })
     mix.refuseChanged()
-    const samplePeaks = Array.from({ length: stem.channels }, (_, channel) => level.samplePeak(channel))
-    return { samplePeak: Math.max(0, ...samplePeaks), truePeak: truePeak.peak() }
+    return { samplePeak: level.peak(), truePeak: truePeak.peak() }
   } finally {
     mix.close()
   }
@@ -47,7 +46,7 @@ export interface HeadInput {
 export const surveyHead = ({ source, frames }: HeadInput, context: TaskContext): HeadPeak => {
   const reader = openSource(source.file, source.selection)
   try {
-    const level = new LevelMeter(reader.channels)
+    const level = new PeakMeter()
     const length = blockFrames(reader.channels)
     const block = Array.from({ length: reader.channels }, () => new Float64Array(length))
     for (let frame = 0; frame < frames; frame += length) {
@@ -55,8 +54,7 @@ export const surveyHead = ({ source, frames }: HeadInput, context: TaskContext):
       reader.read(frame, block)
       level.push(block, Math.min(length, frames - frame))
     }
-    const peaks = Array.from({ length: reader.channels }, (_, channel) => level.samplePeak(channel))
-    const peak = Math.max(0, ...peaks)
+    const peak = level.peak()
     return { frames, peakDbfs: peak === 0 ? null : dbFromGain(peak) }
   } finally {
     reader.close()

@@ -1,6 +1,6 @@
 import { addressOf, keepFloat64 } from './kernel/arena.js'
 import { type Kernels, kernels } from './kernel/kernels.js'
-import { filterFramesPlain } from './plain/fir.js'
+import { filterFramesPlain, filterStridedPlain } from './plain/fir.js'
 
 /**
  * The inner loop of every filter with finite response here: `output[i] = sum over k of taps[k] * input[inputStart + i + k]`
@@ -83,4 +83,21 @@ export const addFrames = (output: Float64Array, more: Float64Array, count: numbe
   const run = addressOf(output) < 0 || addressOf(more) < 0 ? null : (kernels()?.run ?? null)
   if (run !== null) run.addFrames(output.byteOffset, more.byteOffset, count)
   else for (let i = 0; i < count; i++) output[i] = output[i]! + more[i]!
+}
+
+/**
+ * `output[i] = sum over k of taps[k] * input[i * factor + k]` for the first `count` outputs, in four sums, of every fourth tap each.
+ * `taps.length` is a multiple of 4. Input and output must not overlap.
+ */
+export const filterStrided = (
+  taps: Float64Array,
+  input: Float64Array,
+  factor: number,
+  output: Float64Array,
+  count: number,
+): void => {
+  const inside = addressOf(taps) >= 0 && addressOf(input) >= 0 && addressOf(output) >= 0
+  const run = inside ? kernels()?.run : undefined
+  if (run === undefined) filterStridedPlain(taps, input, factor, output, count)
+  else run.strided(taps.byteOffset, taps.length, input.byteOffset, 8 * factor, output.byteOffset, count)
 }

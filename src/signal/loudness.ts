@@ -1,6 +1,7 @@
 import * as portable from '../terms/portable.js'
 import { GrowingArray } from './growing-array.js'
 import { kWeighting } from './k-weighting.js'
+import { type KWeigh, kWeighPlain } from './plain/loudness.js'
 
 const ABSOLUTE_GATE_LUFS = -70
 const RELATIVE_GATE_LU = 10
@@ -14,6 +15,14 @@ const RANGE_TO = 0.95
 // Filter memory below this is silence; clearing it keeps the processor off its slow path for tiny numbers.
 const SILENCE = 1e-40
 
+/** How the inner loop is run, and where its numbers lie. */
+export interface LoudnessTools {
+  readonly weigh: KWeigh
+  readonly numbers: (length: number) => Float64Array
+}
+
+const PLAIN_TOOLS: LoudnessTools = { weigh: kWeighPlain, numbers: length => new Float64Array(length) }
+
 const lufsOf = (power: number): number => -0.691 + 10 * portable.log10(power)
 
 /**
@@ -25,20 +34,34 @@ const lufsOf = (power: number): number => -0.691 + 10 * portable.log10(power)
  */
 export class LoudnessMeter {
   readonly #weights: Float64Array
-  readonly #coefficients: ReturnType<typeof kWeighting>
+  readonly #sections: Float64Array
   readonly #memory: Float64Array[]
+  readonly #weigh: KWeigh
   readonly #rate: number
   readonly #hopPowers = new GrowingArray()
   readonly #hopFrames = new GrowingArray()
   #framesInHop = 0
   #hopLength: number
 
-  /** `weights`: one factor per channel, 1 for left, right, centre and mono, 1.41 for surrounds; all 1 by default. */
-  constructor(sampleRateHz: number, channels: number, weights?: readonly number[]) {
+  /**
+   * `weights`: one factor per channel, 1 for left, right, centre and mono, 1.41 for surrounds; all 1 by default. `tools`: see
+   * `fast-loudness.ts`, which is quicker and changes no bit; left out in the page of the report.
+   */
+  constructor(
+    sampleRateHz: number,
+    channels: number,
+    weights?: readonly number[],
+    tools: LoudnessTools = PLAIN_TOOLS,
+  ) {
     this.#rate = sampleRateHz
     this.#weights = Float64Array.from({ length: channels }, (_, c) => weights?.[c] ?? 1)
-    this.#coefficients = kWeighting(sampleRateHz)
-    this.#memory = Array.from({ length: channels }, () => new Float64Array(7))
+    this.#sections = tools.numbers(10)
+    const { shelf, highPass } = kWeighting(sampleRateHz)
+    this.#sections.set(
+      (['b0', 'b1', 'b2', 'a1', 'a2'] as const).flatMap(name => [shelf[name], highPass[name]]),
+    )
+    this.#memory = Array.from({ length: channels }, () => tools.numbers(7))
+    this.#weigh = tools.weigh
     this.#hopLength = this.#lengthOfHop(0)
   }
 
@@ -47,7 +70,7 @@ export class LoudnessMeter {
     for (let start = 0; start < frames; ) {
       const end = Math.min(frames, start + this.#hopLength - this.#framesInHop)
       for (let c = 0; c < this.#weights.length; c++) {
-        this.#filter(block[c]!, this.#memory[c]!, start, end)
+        this.#weigh(block[c]!, start, end, this.#sections, this.#memory[c]!)
       }
       this.#framesInHop += end - start
       start = end
@@ -118,40 +141,6 @@ export class LoudnessMeter {
   // A tenth of a second is not a whole number of frames at every rate: the ends are rounded, not the length.
   #lengthOfHop(index: number): number {
     return Math.round(((index + 1) * this.#rate) / 10) - Math.round((index * this.#rate) / 10)
-  }
-
-  /** Goes on from `memory`: two frames each of input, middle and output, then the energy of the hop so far. */
-  #filter(samples: Float64Array, memory: Float64Array, start: number, end: number): void {
-    const { shelf, highPass } = this.#coefficients
-    const { b0, b1, b2, a1, a2 } = shelf
-    const { b0: c0, b1: c1, b2: c2, a1: d1, a2: d2 } = highPass
-    let x1 = memory[0]!
-    let x2 = memory[1]!
-    let y1 = memory[2]!
-    let y2 = memory[3]!
-    let z1 = memory[4]!
-    let z2 = memory[5]!
-    let energy = memory[6]!
-    // What is known last is subtracted last, which shortens the chain that each frame waits for.
-    for (let i = start; i < end; i++) {
-      const x = samples[i]!
-      const y = b0 * x + b1 * x1 + b2 * x2 - a2 * y2 - a1 * y1
-      const z = c0 * y + c1 * y1 + c2 * y2 - d2 * z2 - d1 * z1
-      x2 = x1
-      x1 = x
-      y2 = y1
-      y1 = y
-      z2 = z1
-      z1 = z
-      energy += z * z
-    }
-    memory[0] = x1
-    memory[1] = x2
-    memory[2] = y1
-    memory[3] = y2
-    memory[4] = z1
-    memory[5] = z2
-    memory[6] = energy
   }
 }
 

@@ -1,6 +1,7 @@
 import { filterFrames } from './fir.js'
 import { addressOf, float64 } from './kernel/arena.js'
 import { kernels } from './kernel/kernels.js'
+import { largestOf } from './plain/level.js'
 import { kaiserAt, sinc } from './windows.js'
 
 const HALF_TAPS = 16
@@ -10,6 +11,8 @@ const BETA = 5
 // Frames looked at together; a group that cannot reach the peak so far is passed over.
 const GROUP = 64
 const CHUNK = 64 * GROUP
+// Far more than the arithmetic of a bound can be off.
+const ROUNDING = 1 + 1e-9
 
 /**
  * True peak after ITU-R BS.1770, annex 2: the largest absolute value of the signal, between its frames too, found by
@@ -24,6 +27,9 @@ export class TruePeakMeter {
   readonly #points: readonly Float64Array[]
   /** No interpolated value exceeds the largest frame around it times this: the sum of the taps' absolute values. */
   readonly #bound: number
+  /** … nor that frame times the first of these and the largest second difference times the second: see `bendOf`. */
+  readonly #near: number
+  readonly #bent: number
   readonly #history: readonly Float64Array[]
   readonly #work = float64(CHUNK + TAPS)
   readonly #between = float64(GROUP)
@@ -43,6 +49,9 @@ export class TruePeakMeter {
     })
     const sums = this.#points.map(taps => taps.reduce((sum, tap) => sum + Math.abs(tap), 0))
     this.#bound = Math.max(1, ...sums) * (1 + 1e-12)
+    const bends = this.#points.map((taps, p) => bendOf(taps, (p + 1) / points))
+    this.#near = Math.max(1, ...bends.map(({ near }) => near)) * ROUNDING
+    this.#bent = Math.max(...bends.map(({ bent }) => bent)) * ROUNDING
     this.#history = Array.from({ length: channels }, () => new Float64Array(TAPS - 1))
   }
 
@@ -80,13 +89,27 @@ export class TruePeakMeter {
       const between = this.#between.byteOffset
       const taps = this.#taps.byteOffset
       const { length } = this.#points
-      return run.run.truePeak(work.byteOffset, count, taps, TAPS, length, GROUP, between, this.#bound, peak)
+      return run.run.truePeak(
+        work.byteOffset,
+        count,
+        taps,
+        TAPS,
+        length,
+        GROUP,
+        between,
+        this.#bound,
+        this.#near,
+        this.#bent,
+        peak,
+      )
     }
     let result = peak
     for (let start = 0; start < count; start += GROUP) {
       const length = Math.min(GROUP, count - start)
-      const around = largestOf(work, start, start + length + TAPS - 1)
+      const end = start + length + TAPS - 1
+      const around = largestOf(work, start, end)
       if (around * this.#bound <= result) continue
+      if (around * this.#near + largestBend(work, start, end) * this.#bent <= result) continue
       result = Math.max(result, largestOf(work, start + HALF_TAPS - 1, start + HALF_TAPS - 1 + length))
       for (const taps of this.#points) {
         filterFrames(taps, work, start, this.#between, length)
@@ -104,10 +127,39 @@ const pointTaps = (fraction: number): Float64Array =>
     return sinc(position) * kaiserAt(position / HALF_TAPS, BETA)
   })
 
-const largestOf = (samples: Float64Array, start: number, end: number): number => {
+/**
+ * How far a point between two frames can lie from the straight line between them. The filter without that line, and without the little
+ * (`near` beyond 1) by which it is no exact line on a line, takes nothing from a constant nor from a slope: it is a sum of second differences,
+ * whose weights follow from its taps by adding up twice. `bent`: the sum of their absolute values.
+ */
+const bendOf = (taps: Float64Array, fraction: number): { readonly near: number; readonly bent: number } => {
+  const rest = taps.slice()
+  const first = HALF_TAPS - 1
+  rest[first] = rest[first]! - (1 - fraction)
+  rest[first + 1] = rest[first + 1]! - fraction
+  const sum = rest.reduce((total, tap) => total + tap, 0)
+  const moment = rest.reduce((total, tap, i) => total + i * tap, 0)
+  const after = moment - first * sum
+  const before = sum - after
+  rest[first] = rest[first]! - before
+  rest[first + 1] = rest[first + 1]! - after
+  let weight = 0
+  let last = 0
+  let bent = 0
+  for (const tap of rest) {
+    const next = tap + 2 * weight - last
+    last = weight
+    weight = next
+    bent += Math.abs(weight)
+  }
+  return { near: Math.abs(1 - fraction + before) + Math.abs(fraction + after), bent }
+}
+
+/** Largest absolute second difference inside `start … end - 1`. */
+const largestBend = (samples: Float64Array, start: number, end: number): number => {
   let largest = 0
-  for (let i = start; i < end; i++) {
-    const size = Math.abs(samples[i]!)
+  for (let i = start + 1; i < end - 1; i++) {
+    const size = Math.abs(samples[i - 1]! + samples[i + 1]! - (samples[i]! + samples[i]!))
     if (size > largest) largest = size
   }
   return largest

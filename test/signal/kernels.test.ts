@@ -229,3 +229,74 @@ test('transforms and sums in single precision: kernel and twin agree bit for bit
   }
   expect(compared).toBe(2 * 4 * 2 * (20 + 36 + 516 + 4100 + 8196))
 })
+
+test('levels, loudness and what is looked for among samples: kernel and twin agree bit for bit, wherever they begin', async () => {
+  const { kernel, plain } = await both(async () => ({
+    ...(await import('../../src/signal/level.js')),
+    ...(await import('../../src/signal/fast-loudness.js')),
+    ...(await import('../../src/signal/find-samples.js')),
+    ...(await import('../../src/signal/kernel/arena.js')),
+  }))
+  const sound = noise(40_003, 'levels')
+  sound.set(sound.subarray(100, 101), 101)
+  sound[30_007] = 0
+  const stretches = [
+    [0, 1],
+    [1, 2],
+    [2, 2],
+    [2, 105],
+    [105, 7000],
+    [7000, 40_003],
+  ] as const
+  const [one, other] = [kernel, plain].map(room =>
+    room.inArena(() => {
+      const samples = room.float64(sound.length)
+      samples.set(sound)
+      const level = new room.LevelMeter(1)
+      const loudness = room.fastLoudness(48000, 1)
+      const found: number[] = []
+      for (const [start, end] of stretches) {
+        const { sum, squares } = level.add(0, samples, start, end)
+        loudness.push([samples.subarray(start, end)])
+        found.push(sum, squares, level.highest(0), level.lowest(0), level.dc(0), level.rms(0))
+        found.push(room.largestIn(samples, start, end), room.firstZero(samples, start, end))
+        found.push(start === 0 ? 0 : room.firstEqual(samples, start, end))
+      }
+      found.push(loudness.integratedLufs()!, loudness.momentaryLufs()!)
+      return bitsOf(Float64Array.from(found))
+    }),
+  )
+  expect(one).toEqual(other)
+  expect(one!.length).toBe(9 * stretches.length + 2)
+  const found = new Float64Array(other!.buffer)
+  expect([found[9 * 3 + 8], found[9 * 4 + 8], found[9 * 5 + 7]]).toEqual([101, 7000, 30_007])
+})
+
+test('decimation by large factors: kernel and twin agree bit for bit, for odd and even numbers of outputs', async () => {
+  const { kernel, plain } = await both(async () => ({
+    ...(await import('../../src/signal/decimate.js')),
+    ...(await import('../../src/signal/kernel/arena.js')),
+  }))
+  const sound = noise(9000, 'strided')
+  let compared = 0
+  for (const factor of [8, 16, 37]) {
+    const [one, other] = [kernel, plain].map(room =>
+      room.inArena(() => {
+        const decimator = new room.Decimator(factor, { bandFraction: 0.5 })
+        const output = room.float64(2000)
+        let done = 0
+        for (const [start, end] of [
+          [0, 3001],
+          [3001, 3000 + 5 * factor],
+          [3000 + 5 * factor, 9000],
+        ] as const) {
+          done += decimator.push(sound.subarray(start, end), output.subarray(done))
+        }
+        return bitsOf(Float64Array.from(output.subarray(0, done)))
+      }),
+    )
+    expect(one).toEqual(other)
+    compared += one!.length
+  }
+  expect(compared).toBeGreaterThan(1500)
+})

@@ -1,4 +1,5 @@
 import { GrowingArray } from '../../signal/growing-array.js'
+import { LevelMeter } from '../../signal/level.js'
 import { median } from '../../signal/statistics.js'
 import * as portable from '../../terms/portable.js'
 
@@ -15,6 +16,8 @@ export const LOWEST_DBFS = -200
 /** Makes the level curve of a source as a stream. Block sizes do not change it. */
 export class ActivityMeter {
   readonly stepFrames: number
+  /** What the whole comes to. */
+  readonly level: LevelMeter
   readonly #levels = new GrowingArray()
   readonly #means: readonly GrowingArray[]
   readonly #sums: Float64Array
@@ -23,6 +26,7 @@ export class ActivityMeter {
 
   constructor(sampleRateHz: number, channels: number) {
     this.stepFrames = Math.max(1, Math.round(sampleRateHz / 20))
+    this.level = new LevelMeter(channels)
     this.#means = Array.from({ length: channels }, () => new GrowingArray())
     this.#sums = new Float64Array(channels)
   }
@@ -31,7 +35,11 @@ export class ActivityMeter {
   push(block: readonly Float64Array[], frames: number): void {
     for (let start = 0; start < frames; ) {
       const end = Math.min(frames, start + this.stepFrames - this.#frames)
-      for (let c = 0; c < this.#sums.length; c++) this.#add(block[c]!, c, start, end)
+      for (let c = 0; c < this.#sums.length; c++) {
+        const { sum, squares } = this.level.add(c, block[c]!, start, end)
+        this.#energy += squares
+        this.#sums[c] = this.#sums[c]! + sum
+      }
       this.#frames += end - start
       start = end
       if (this.#frames === this.stepFrames) this.#closeStep()
@@ -48,18 +56,6 @@ export class ActivityMeter {
   medianMean(channel: number): number {
     const means = this.#means[channel]!.view()
     return means.length === 0 ? 0 : median(means)
-  }
-
-  #add(samples: Float64Array, channel: number, start: number, end: number): void {
-    let energy = 0
-    let sum = 0
-    for (let i = start; i < end; i++) {
-      const x = samples[i]!
-      energy += x * x
-      sum += x
-    }
-    this.#energy += energy
-    this.#sums[channel] = this.#sums[channel]! + sum
   }
 
   #closeStep(): void {

@@ -1,3 +1,5 @@
+import { firstEqual } from '../../signal/find-samples.js'
+
 /** A flat stretch at an extreme of one channel. */
 export interface ClippedRun {
   readonly channel: number
@@ -16,6 +18,8 @@ const FLANK_STEPS = 6
 /** Below full scale one flat top may be chance or a square-shaped sound's; from so many on they are told. */
 const FEWEST_FLAT_TOPS = 3
 const LISTED = 20
+// After so many frames that differ from their neighbours the next one that does not is looked for in one go.
+const CALM = 16
 
 interface Extreme {
   level: number
@@ -49,12 +53,25 @@ export class ClipDetector {
     let value = this.#value
     let run = this.#run
     let before = this.#before
+    let calm = 0
     for (let i = start; i < end; i++) {
+      if (calm >= CALM) {
+        calm = 0
+        const next = firstEqual(samples, i, end)
+        if (next > i) {
+          before = samples[next - 2]!
+          value = samples[next - 1]!
+          if (next === end) break
+          i = next
+        }
+      }
       const x = samples[i]!
       if (x === value) {
         run++
+        calm = 0
         continue
       }
+      calm++
       if (run >= SHORTEST_RUN) {
         this.#before = before
         this.#endRun(value, run, this.#frame + i - start, x)

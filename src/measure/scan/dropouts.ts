@@ -1,3 +1,6 @@
+import { firstZero } from '../../signal/find-samples.js'
+import { largestIn } from '../../signal/level.js'
+
 /** A place where a recorder or computer lost samples, as far as the sound gives it away. */
 export interface Dropout {
   readonly channel: number
@@ -25,6 +28,8 @@ const STRIDE = 16
 // A copy ends where the block ends, give or take frames that agree by chance; a sound of that period goes on agreeing.
 const CHANCE = 4
 const LISTED = 50
+// After so many frames that are not 0 the next one is looked for in one go.
+const CALM = 16
 
 /**
  * Finds stretches of zeros and repeated blocks in one channel, as a stream. A thing is looked at once what follows it is known, so
@@ -69,12 +74,22 @@ export class DropoutDetector {
 
   #findZeros(work: Float64Array, start: number, end: number, offset: number): void {
     let zeros = this.#zeros
+    let calm = 0
     for (let i = start; i < end; i++) {
-      if (work[i] === 0) zeros++
-      else if (zeros > 0) {
-        if (zeros >= SHORTEST_ZEROS && zeros <= LONGEST_ZEROS) this.#judgeZeros(work, i, zeros, offset)
-        zeros = 0
+      if (calm >= CALM) {
+        calm = 0
+        i = firstZero(work, i, end)
+        if (i === end) break
       }
+      if (work[i] === 0) {
+        zeros++
+        calm = 0
+        continue
+      }
+      calm++
+      if (zeros === 0) continue
+      if (zeros >= SHORTEST_ZEROS && zeros <= LONGEST_ZEROS) this.#judgeZeros(work, i, zeros, offset)
+      zeros = 0
     }
     this.#zeros = zeros
   }
@@ -82,7 +97,7 @@ export class DropoutDetector {
   #judgeZeros(work: Float64Array, end: number, zeros: number, offset: number): void {
     const start = end - zeros
     if (start + offset <= 0) return
-    const beside = Math.min(largest(work, start - BESIDE, start), largest(work, end, end + BESIDE))
+    const beside = Math.min(largestIn(work, start - BESIDE, start), largestIn(work, end, end + BESIDE))
     if (beside < this.#loud) return
     this.#add(start + offset, zeros, 'zeros')
   }
@@ -111,15 +126,9 @@ export class DropoutDetector {
   }
 }
 
-const largest = (samples: Float64Array, start: number, end: number): number => {
-  let size = 0
-  for (let i = start; i < end; i++) size = Math.max(size, Math.abs(samples[i]!))
-  return size
-}
-
 /** Loud enough, and moving: a held value repeats itself too. */
 const isSound = (samples: Float64Array, start: number, end: number, loud: number): boolean => {
   let moves = 0
   for (let i = start + 1; i < end; i++) if (samples[i] !== samples[i - 1]) moves++
-  return 2 * moves > end - start && largest(samples, start, end) >= loud
+  return 2 * moves > end - start && largestIn(samples, start, end) >= loud
 }

@@ -1,6 +1,5 @@
+import { fastLoudness } from '../../signal/fast-loudness.js'
 import { float64 } from '../../signal/kernel/arena.js'
-import { LevelMeter } from '../../signal/level.js'
-import { LoudnessMeter } from '../../signal/loudness.js'
 import { TruePeakMeter } from '../../signal/true-peak.js'
 import { interrupted } from '../../terms/interrupted.js'
 import type { TaskContext } from '../../terms/task.js'
@@ -43,16 +42,15 @@ const readThrough = (reader: SourceReader, context: TaskContext): Omit<SourceSca
   const { channels } = reader
   const { sampleRateHz, frames } = reader.facts
   const every = Array.from({ length: channels }, (_, c) => c)
-  const level = new LevelMeter(channels)
-  const loudness = new LoudnessMeter(sampleRateHz, channels)
+  const loudness = fastLoudness(sampleRateHz, channels)
   const truePeak = new TruePeakMeter(sampleRateHz, channels)
   const activityMeter = new ActivityMeter(sampleRateHz, channels)
+  const { level } = activityMeter
   const step = stepSize(reader)
   const clipping = every.map(c => new ClipDetector(c, step))
   const copying = new CopyDetector(channels, step)
   const dropping = every.map(c => new DropoutDetector(c, step))
   forEachBlock(reader, context, (work, block, count, firstFrame) => {
-    level.push(block, count)
     loudness.push(block, count)
     truePeak.push(block, count)
     activityMeter.push(block, count)

@@ -7,6 +7,7 @@ export interface Kernels {
   fftPass4(x: number, y: number, n: number, s: number, twiddles: number): void
   fftLast4(x: number, y: number, s: number): void
   fftLast2(x: number, y: number, s: number): void
+  strided(taps: number, tapCount: number, input: number, step: number, output: number, count: number): void
   addFrames(output: number, scratch: number, count: number): void
   truePeak(
     work: number,
@@ -17,8 +18,15 @@ export interface Kernels {
     group: number,
     between: number,
     bound: number,
+    near: number,
+    bent: number,
     peak: number,
   ): number
+  largest(samples: number, count: number): number
+  kWeigh(samples: number, count: number, sections: number, memory: number): void
+  levels(samples: number, count: number, sums: number): void
+  firstEqual(samples: number, count: number): number
+  firstZero(samples: number, count: number): number
   decode24(bytes: number, into: number, count: number): void
   encode24(samples: number, bytes: number, count: number): number
   dither(samples: number, count: number, state: number, full: number): void

@@ -57,3 +57,28 @@ export const filterFramesPlain = (
     output[i] = sum
   }
 }
+
+/** Twin of the kernel `strided`: four sums, of every fourth tap each. */
+export const filterStridedPlain = (
+  taps: Float64Array,
+  input: Float64Array,
+  factor: number,
+  output: Float64Array,
+  count: number,
+): void => {
+  const tapCount = taps.length
+  for (let i = 0; i < count; i++) {
+    const at = i * factor
+    let sum0 = 0
+    let sum1 = 0
+    let sum2 = 0
+    let sum3 = 0
+    for (let k = 0; k < tapCount; k += 4) {
+      sum0 += taps[k]! * input[at + k]!
+      sum1 += taps[k + 1]! * input[at + k + 1]!
+      sum2 += taps[k + 2]! * input[at + k + 2]!
+      sum3 += taps[k + 3]! * input[at + k + 3]!
+    }
+    output[i] = sum0 + sum2 + (sum1 + sum3)
+  }
+}

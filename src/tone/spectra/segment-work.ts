@@ -59,7 +59,7 @@ export class SegmentWork {
     this.#ahead = Math.floor(half / low.factor) * low.factor
     this.#recent = new Recent(count, normal.window.length - normal.hop + blockFrames + this.#ahead)
     this.#recentLow = new Recent(count, low.window.length)
-    this.#decimated = new Float64Array((this.#decimators[0]?.outputLength(blockFrames) ?? 0) + 1)
+    this.#decimated = float64((this.#decimators[0]?.outputLength(blockFrames) ?? 0) + 1)
   }
 
   /** The block that begins at `start`. `counts` false: only to fill the memory. */

@@ -1,0 +1,20 @@
+import { addressOf, float64 } from './kernel/arena.js'
+import { kernels } from './kernel/kernels.js'
+import { LoudnessMeter, type LoudnessTools } from './loudness.js'
+import { kWeighPlain } from './plain/loudness.js'
+
+const tools: LoudnessTools = {
+  numbers: float64,
+  weigh: (samples, start, end, sections, memory) => {
+    const at = addressOf(samples)
+    const sectionsAt = addressOf(sections)
+    const memoryAt = addressOf(memory)
+    const run = at < 0 || sectionsAt < 0 || memoryAt < 0 ? undefined : kernels()?.run
+    if (run === undefined) kWeighPlain(samples, start, end, sections, memory)
+    else run.kWeigh(at + 8 * start, end - start, sectionsAt, memoryAt)
+  },
+}
+
+/** A `LoudnessMeter` that runs on the kernels where it can; every channel counts once. */
+export const fastLoudness = (sampleRateHz: number, channels: number): LoudnessMeter =>
+  new LoudnessMeter(sampleRateHz, channels, undefined, tools)
