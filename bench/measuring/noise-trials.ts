@@ -11,7 +11,12 @@ export interface NoiseKind {
 }
 
 /** One trial: its error over the Cramér–Rao bound and over the uncertainty that was told; null where it missed by over half a millisecond. */
-export type NoiseTrial = { readonly ofBound: number; readonly ofStated: number } | null
+export type NoiseTrial = {
+  readonly ofBound: number
+  readonly ofStated: number
+  readonly errorSamples: number
+  readonly statedSamples: number
+} | null
 
 /** What many trials of one kind came to. */
 export interface Exactness {
@@ -50,7 +55,13 @@ export const noiseTrial = async (
   const solved = solveLags(measured)
   const error = (solved.lagSamples[1] ?? Number.POSITIVE_INFINITY) - pair.lagSamples
   if (!(Math.abs(error) < OUTLIER_SAMPLES)) return null
-  return { ofBound: error / pair.boundSamples, ofStated: error / solved.uncertaintySamples[1]! }
+  const statedSamples = solved.uncertaintySamples[1]!
+  return {
+    ofBound: error / pair.boundSamples,
+    ofStated: error / statedSamples,
+    errorSamples: error,
+    statedSamples,
+  }
 }
 
 export const exactnessOf = (trials: readonly NoiseTrial[]): Exactness => {

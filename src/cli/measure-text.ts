@@ -1,6 +1,7 @@
 import type { GroupMeasurement, SongMeasurement, SourceMeasurement } from '../measure/measurement.js'
 import { type Ink, inkOf } from '../report/terminal/ink.js'
 import { fixed, metres, milliseconds, NO_VALUE, orDash, signed } from '../report/words/figures.js'
+import { pooledWords } from '../report/words/pooled-words.js'
 import { wrapped } from '../terms/text-width.js'
 import { visibleText } from '../terms/visible-text.js'
 import { fullerChoice } from './fuller-choice.js'
@@ -34,6 +35,7 @@ export const measureText = (song: SongMeasurement, { width, colour }: Page): str
       ...group.sources.flatMap((source, n) => [
         `  ${inked(lines[before + n] ?? '', rows[i]?.[n]?.[VERDICT] ?? '', ink)}`,
         ...belowIf(source.reason, width),
+        ...belowIf(pooledWords(source.pooled), width),
         ...belowIf(fullerChoice(source), width),
         ...belowIf(source.advice && `next take: ${source.advice.text}`, width),
       ]),

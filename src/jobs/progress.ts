@@ -6,6 +6,7 @@ export interface Stage {
     | 'comparing files'
     | 'checking'
     | 'measuring'
+    | 'measuring takes'
     | 'planning'
     | 'rendering'
     | 'comparing the tone'

@@ -1,4 +1,4 @@
-import type { Polarity, Step, Verdict } from '../measure/measurement.js'
+import type { Polarity, PooledLag, Step, Verdict } from '../measure/measurement.js'
 import type { Align, Via } from '../recipe/session.js'
 
 /**
@@ -37,6 +37,8 @@ export interface LockedGroup {
   readonly searchSeconds: number
   readonly passage: Align['passage']
   readonly slate: boolean
+  /** Which other recordings it was pooled with; left out where the recipe names none. Takes are sorted. */
+  readonly setup?: { readonly name: string | null; readonly takes: readonly string[] }
   readonly sources: Readonly<Record<string, LockedSource>>
 }
 
@@ -77,6 +79,8 @@ export interface LockedLag {
   readonly fullness: { readonly lagSamples: number; readonly polarity: Polarity } | null
   readonly drift: { readonly ppm: number; readonly uncertaintyPpm: number } | null
   readonly steps: readonly Step[] | null
+  /** What several takes said together, each take by itself too; left out where none were pooled. */
+  readonly pooled?: PooledLag
 }
 
 export interface LockedMove {

@@ -67,6 +67,39 @@ export interface SourceMeasurement {
   readonly advice: Advice | null
   /** What a slate said; null where the recipe names none for this source, or it gave no answer. */
   readonly slate: SlateMeasurement | null
+  /** What several takes say together; null where the recipe pools none for this source. */
+  readonly pooled: PooledLag | null
+}
+
+/** One lag from several takes between which nothing was moved. */
+export interface PooledLag {
+  /** Like `lagSamples` of the source; null where too few takes are sure, or they do not agree. */
+  readonly lagSamples: number | null
+  readonly uncertaintySamples: number | null
+  /** What the takes differ by beside their own uncertainties, frames; 0 where these explain it. */
+  readonly scatterSamples: number | null
+  /** True where it is this take's lag; else this take keeps its own. */
+  readonly used: boolean
+  /** In the order of song and take, this one among them. */
+  readonly takes: readonly PooledTake[]
+}
+
+export interface PooledTake {
+  readonly song: string
+  readonly take: string | null
+  /** The one that is at hand. */
+  readonly isThis: boolean
+  /**
+   * `pooled`: part of the one lag. `odd`: sure of something else. `unsure`: not sure by itself. `moving`: its lag changes during the take.
+   * `same`: the recording of another take again. `missing`: not there, or not to be read.
+   */
+  readonly state: 'pooled' | 'odd' | 'unsure' | 'moving' | 'same' | 'missing'
+  /** As this take says by itself. */
+  readonly lagSamples: number | null
+  readonly lagUncertaintySamples: number | null
+  readonly polarity: Polarity | null
+  /** How much later it is than the others that are pooled say together, frames; null where there is nothing to compare. */
+  readonly differsSamples: number | null
 }
 
 /** A path's response to the slate, against the reference's. */

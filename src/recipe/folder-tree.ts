@@ -9,7 +9,7 @@ export class FolderTree {
   constructor(
     readonly files: RecipeFiles,
     root: string,
-    private readonly allowOutside: boolean,
+    readonly allowOutside: boolean,
   ) {
     this.realRoot = files.realPath(root)
   }

@@ -20,7 +20,21 @@ export interface SessionGroup {
   readonly sampleRateHz: number
   readonly sources: readonly SessionSource[]
   readonly align: Align
+  /** Other recordings that nothing was moved between; null where the recipe names none. */
+  readonly setup: Setup | null
   readonly blends: readonly Blend[]
+}
+
+/** Recordings between which nothing was moved: their lags may be measured as one. */
+export interface Setup {
+  /** Recipes of the same name in `folder` and below belong to it; both null where the recipe names no setup. */
+  readonly name: string | null
+  /** Absolute: where the name is written, be it in a base. */
+  readonly folder: string | null
+  /** Takes of this song as the recipe lists them. */
+  readonly takes: readonly string[]
+  /** Whether other recipes and their recordings may lie outside their folder trees. */
+  readonly allowOutside: boolean
 }
 
 export type Via = 'direct' | 'pickup' | 'mic' | 'reamp'

@@ -1,4 +1,4 @@
-import type { Polarity, Verdict } from '../measure/measurement.js'
+import type { Polarity, PooledLag, Verdict } from '../measure/measurement.js'
 import type { Depth, Via } from '../recipe/session.js'
 import type { Warning } from '../terms/warning.js'
 import type { Neighbours } from '../tone/neighbours/neighbours.js'
@@ -139,6 +139,8 @@ export interface ReportMeasured {
         readonly toLagSamples: number
       }[]
     | null
+  /** What several takes say together; null where the recipe pools none. */
+  readonly pooled: PooledLag | null
   readonly swaySamples: number | null
   readonly lagOverTime:
     | readonly {

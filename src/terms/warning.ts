@@ -22,6 +22,9 @@ export const WARNING_CODES = [
   'DISTANCE_DIFFERS',
   'SLATE_NOT_FOUND', // the recipe names a slate that is not heard, or not clearly
   'SLATE_DIFFERS', // the slate contradicts what is sure by what was played
+  'ODD_TAKE', // a take of one setup is sure of something else than the others
+  'TAKES_DISAGREE', // takes of one setup that have no lag in common
+  'TAKE_MISSING', // a take of one setup is not there, or cannot be read
   'CLOSURE', // the pairs of a group do not agree
   'DRIFT',
   'STEP',

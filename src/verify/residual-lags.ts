@@ -64,9 +64,9 @@ const frames = (samples: number): string => `${samples.toFixed(2)} frames`
 const meantLag = ({ measured, move, stated }: ReportSource, reference: ReportSource): number | null => {
   if (move === null || reference.move === null) return null
   if (move.follow !== null) return stated.nudgeSamples
-  return measured.lagSamples === null
-    ? null
-    : measured.lagSamples + move.shiftSamples - reference.move.shiftSamples
+  // Of a pooled lag this take measures what it says by itself.
+  const own = measured.pooled?.takes.find(({ isThis }) => isThis)?.lagSamples ?? measured.lagSamples
+  return own === null ? null : own + move.shiftSamples - reference.move.shiftSamples
 }
 
 const stemOf = (report: Report, group: string, source: string): ReportStem | undefined =>
@@ -101,6 +101,7 @@ const sessionGroup = (
         follow: 'nothing',
         slate: false,
       },
+      setup: null,
       blends: [],
     },
   ]

@@ -82,6 +82,7 @@ export const group = (
   sampleRateHz: FIXTURE_RATE_HZ,
   sources,
   align: { ...ALIGN, ...align },
+  setup: null,
   blends: [],
 })
 

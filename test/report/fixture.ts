@@ -116,6 +116,7 @@ const group = (name: string, sources: readonly Invented[], blends: SessionGroup[
   sampleRateHz: RATE,
   sources: sources.map(sessionSource),
   align,
+  setup: null,
   blends,
 })
 

@@ -6,6 +6,7 @@ import { type Fault, fault } from '../../terms/fault.js'
 import { type Memory, type MemoryWish, noMemory, openMemory } from '../memory/memory.js'
 import type { SongPool } from '../open-pool.js'
 import type { Progress } from '../progress.js'
+import { withOtherTakes } from './other-takes.js'
 import { audioSecondsOf, fileWarnings } from './recordings.js'
 
 // One reading for the health of each file; a coarse and a fine pass over each group.
@@ -22,7 +23,8 @@ export const measureSong = async (
   wish: MemoryWish = noMemory,
 ): Promise<SongMeasurement> => {
   beginMeasuring(session, progress)
-  return measureWith(session, await openMemory(session, pool, wish))
+  const memory = await openMemory(session, pool, wish)
+  return withOtherTakes(session, await measureWith(session, memory), memory, { pool, progress, wish })
 }
 
 export const beginMeasuring = (session: Session, progress: Progress): void => {

@@ -14,6 +14,7 @@ import type { SongPool } from '../open-pool.js'
 import type { Progress } from '../progress.js'
 import { tool } from '../tool.js'
 import { beginMeasuring, measureWith, notSureFaults } from './measure-song.js'
+import { withOtherTakes } from './other-takes.js'
 import { formerLock, refuseUnknownGroups, type SongLock } from './song-lock.js'
 
 export interface PlannedSong {
@@ -52,7 +53,8 @@ export const planSong = async (
   const former = formerLock(session)
   beginMeasuring(session, progress)
   const memory = await openMemory(session, pool, options.memory)
-  const measured = await measureWith(session, memory)
+  const about = { pool, progress, wish: options.memory }
+  const measured = await withOtherTakes(session, await measureWith(session, memory), memory, about)
   const standing = standingOf(session, measured, memory.contents, former, options.remeasure)
   const locked = withLock(session, measured, standing, former, options.remeasure)
   const measurement = {
@@ -63,8 +65,8 @@ export const planSong = async (
   if (doubts.length > 0) throw new SumwellError(doubts)
   progress.stage({ song: session.song, doing: 'planning', audioSeconds: null })
   const plan = await decide(session, measurement, surveyWith(memory.rooms.render), locked.kept)
-  const about = { session, measurement, plan, standing, former, contents: memory.contents }
-  const planned = plannedLock({ ...about, tool: tool() })
+  const found = { session, measurement, plan, standing, former, contents: memory.contents }
+  const planned = plannedLock({ ...found, tool: tool() })
   const shown = lockPath(session.recipeShown)
   const differing = options.locked ? lockFaults(former, planned, shown) : []
   if (differing.length > 0) throw new SumwellError(differing)

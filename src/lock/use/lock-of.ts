@@ -11,6 +11,7 @@ import type { Contents } from '../cache/contents.js'
 import type { Lock, LockedGroup, LockedSource, LockedStem } from '../lock.js'
 import { blendSound } from './blend-sound.js'
 import { blendsSum } from './blends-sum.js'
+import { setupOf } from './setup-of.js'
 import { soundOf } from './sound-of.js'
 import type { Standing } from './standing.js'
 
@@ -94,6 +95,7 @@ const lockedGroup = (input: GroupInput, group: SessionGroup): LockedGroup => ({
   searchSeconds: group.align.searchSeconds,
   passage: group.align.passage,
   slate: group.align.slate,
+  ...setupOf(group),
   sources: Object.fromEntries(
     group.sources.map(source => [source.name, lockedSource(input, group, source)] as const),
   ),
@@ -143,5 +145,6 @@ const lagOf = (measured: SourceMeasurement) => {
     fullness: fullest === undefined ? null : { lagSamples: fullest.lagSamples, polarity: fullest.polarity },
     drift: measured.drift,
     steps: measured.steps,
+    ...(measured.pooled === null ? {} : { pooled: measured.pooled }),
   }
 }

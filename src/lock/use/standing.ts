@@ -3,6 +3,7 @@ import { fileOf } from '../../measure/session/session-source.js'
 import type { Session, SessionGroup, SessionSource } from '../../recipe/session.js'
 import type { Contents } from '../cache/contents.js'
 import type { Lock, LockedGroup, LockedSource } from '../lock.js'
+import { setupOf } from './setup-of.js'
 import { sameSound, soundOf } from './sound-of.js'
 
 /** Whose moves are to be decided anew though the lock has them. */
@@ -82,15 +83,16 @@ const whyAnew = (
   return locked.startOffsetSamples === startOffsetSamples ? null : 'time stamp'
 }
 
-const isMeasuredAlike = (
-  { sampleRateHz, align }: SessionGroup,
-  before: LockedGroup,
-  source: LockedSource,
-): boolean =>
-  before.sampleRateHz === sampleRateHz &&
-  (before.searchSeconds === align.searchSeconds || isFound(source, align.searchSeconds * sampleRateHz)) &&
-  before.slate === align.slate &&
-  JSON.stringify(before.passage) === JSON.stringify(align.passage)
+const isMeasuredAlike = (group: SessionGroup, before: LockedGroup, source: LockedSource): boolean => {
+  const { sampleRateHz, align } = group
+  return (
+    before.sampleRateHz === sampleRateHz &&
+    JSON.stringify(before.setup) === JSON.stringify(setupOf(group).setup) &&
+    (before.searchSeconds === align.searchSeconds || isFound(source, align.searchSeconds * sampleRateHz)) &&
+    before.slate === align.slate &&
+    JSON.stringify(before.passage) === JSON.stringify(align.passage)
+  )
+}
 
 /** What is sure is found by any search that reaches it: a re-amped pass makes the search of its group wider, and changes nothing else. */
 const isFound = ({ lagVerdict, polarityVerdict, lagSamples }: LockedSource, searchSamples: number): boolean =>

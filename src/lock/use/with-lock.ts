@@ -86,6 +86,7 @@ const asLocked = (
     candidates: withPositions(now, locked, group),
     drift: locked.drift,
     steps: locked.steps,
+    pooled: locked.pooled ?? null,
   }
 }
 

@@ -7,6 +7,7 @@ import type { MeasuredTraces } from '../group/measured-traces.js'
 import { distanceDiffers } from '../health/distance-check.js'
 import { isTwin } from '../health/twin.js'
 import type { SourceMeasurement } from '../measurement.js'
+import { driftToldSeconds } from '../time/drift-told.js'
 import type { SessionTrack } from './session-source.js'
 import { referenceTurn, statedDiffers } from './stated-check.js'
 
@@ -105,21 +106,15 @@ function* aboutStart(f: GroupFindings, i: number): Generator<[WarningCode, strin
   }
 }
 
-/** Drift is told where it moves the lag by more than this over the take, seconds. */
-const DRIFT_TOLD_SECONDS = 2e-5
-
 function* aboutMotion(f: GroupFindings, source: SourceMeasurement): Generator<[WarningCode, string]> {
   const rate = f.group.sampleRateHz
-  const { drift, steps, lagOverTime } = source
-  if (drift !== null && lagOverTime !== null && lagOverTime.length > 1) {
-    const span = lagOverTime[lagOverTime.length - 1]!.atSeconds - lagOverTime[0]!.atSeconds
-    const total = Math.abs(drift.ppm) * 1e-6 * span
-    if (total > DRIFT_TOLD_SECONDS) {
-      yield [
-        'DRIFT',
-        `Drifts by ${drift.ppm.toFixed(2)} ppm against the reference, ${(1000 * total).toFixed(2)} ms over the take: two clocks that are not locked, or a stand that creeps. The lag told is that at the first sound; follow: drift corrects it. For the next take lock all devices to one word clock.`,
-      ]
-    }
+  const { drift, steps } = source
+  const drifted = driftToldSeconds(source)
+  if (drift !== null && drifted > 0) {
+    yield [
+      'DRIFT',
+      `Drifts by ${drift.ppm.toFixed(2)} ppm against the reference, ${(1000 * drifted).toFixed(2)} ms over the take: two clocks that are not locked, or a stand that creeps. The lag told is that at the first sound; follow: drift corrects it. For the next take lock all devices to one word clock.`,
+    ]
   }
   for (const step of steps ?? []) {
     const by = msFromSamples(step.toLagSamples - step.fromLagSamples, rate)

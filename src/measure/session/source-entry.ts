@@ -79,4 +79,5 @@ const healthOf = ({ source, file, fromGroup, scan }: SessionTrack) => ({
   hum: scan.hum,
   advice: null,
   slate: null,
+  pooled: null,
 })

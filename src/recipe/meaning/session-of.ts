@@ -9,6 +9,7 @@ import { draftGroups, type GroupDraft } from './draft.js'
 import { groupOrder } from './group-order.js'
 import { checkRange, quantityAt } from './quantities.js'
 import { checkRates, groupRates } from './rates.js'
+import { setupOf } from './setup.js'
 import { checkChannel, checkFileTwice, checkReference, checkReferenceLag } from './source-check.js'
 import { sessionSource } from './sources.js'
 import { checkStemNames } from './stem-names.js'
@@ -33,7 +34,7 @@ export const sessionOf = (
   const rates = groupRates(groups)
   checkRates(groups, rates, context)
   const sessionGroups = order.map(group =>
-    sessionGroup(group, groups, rates.get(group.name) ?? null, context),
+    sessionGroup(root, group, groups, rates.get(group.name) ?? null, context),
   )
   const deliver = deliverOf(root, recipe.recipeFile, groups, context)
   checkStemNames(root, groups, deliver, context)
@@ -50,6 +51,7 @@ export const sessionOf = (
 }
 
 const sessionGroup = (
+  root: Located,
   group: GroupDraft,
   groups: ReadonlyMap<string, GroupDraft>,
   rate: number | null,
@@ -69,6 +71,7 @@ const sessionGroup = (
     sampleRateHz: rate ?? 0,
     sources: sources.filter(source => source !== null),
     align,
+    setup: setupOf(root, group.node, context),
     blends: blendsOf(group, context),
   }
 }

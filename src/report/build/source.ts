@@ -1,5 +1,5 @@
 import type { PlannedSource } from '../../decide/plan.js'
-import type { SourceMeasurement } from '../../measure/measurement.js'
+import type { PooledLag, SourceMeasurement } from '../../measure/measurement.js'
 import type { SessionSource } from '../../recipe/session.js'
 import { msFromSamples } from '../../terms/units.js'
 import type { ReportHealth, ReportMeasured, ReportMove, ReportSource } from '../report.js'
@@ -36,6 +36,7 @@ const measuredOf = (m: SourceMeasurement): ReportMeasured => ({
       fromLagSamples: s.fromLagSamples,
       toLagSamples: s.toLagSamples,
     })) ?? null,
+  pooled: m.pooled === null ? null : pooledOf(m.pooled),
   swaySamples: m.swaySamples,
   lagOverTime:
     m.lagOverTime?.map(l => ({
@@ -43,6 +44,23 @@ const measuredOf = (m: SourceMeasurement): ReportMeasured => ({
       lagSamples: l.lagSamples,
       uncertaintySamples: l.uncertaintySamples,
     })) ?? null,
+})
+
+const pooledOf = ({ lagSamples, uncertaintySamples, scatterSamples, used, takes }: PooledLag): PooledLag => ({
+  lagSamples,
+  uncertaintySamples,
+  scatterSamples,
+  used,
+  takes: takes.map(one => ({
+    song: one.song,
+    take: one.take,
+    isThis: one.isThis,
+    state: one.state,
+    lagSamples: one.lagSamples,
+    lagUncertaintySamples: one.lagUncertaintySamples,
+    polarity: one.polarity,
+    differsSamples: one.differsSamples,
+  })),
 })
 
 const healthOf = (m: SourceMeasurement, source: SessionSource, sampleRateHz: number): ReportHealth => ({

@@ -17,6 +17,8 @@ const NEEDS_A_PERSON: ReadonlySet<WarningCode> = new Set<WarningCode>([
   'HEAD_CUT',
   'STEP',
   'DRIFT',
+  'ODD_TAKE',
+  'TAKES_DISAGREE',
   'CLOSURE',
   'PREDICTION_DIFFERS',
   'NEIGHBOUR_LOSS',

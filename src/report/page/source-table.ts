@@ -1,5 +1,6 @@
 import type { ReportGroup, ReportSource } from '../report.js'
 import { fixed, metres, NO_VALUE, orDash, signed } from '../words/figures.js'
+import { pooledWords } from '../words/pooled-words.js'
 import { doneWords } from '../words/source-words.js'
 import { html, type Markup, named, type Piece } from './markup.js'
 import { table } from './table.js'
@@ -20,6 +21,11 @@ const distance = (source: ReportSource): Piece => {
   return html`${orDash(distanceMetres, metres)}${told !== null && html` <span class="aside">recipe ${metres(told)}</span>`}`
 }
 
+const pooledSpan = ({ measured }: ReportSource): Piece => {
+  const words = pooledWords(measured.pooled)
+  return words !== null && html`<span class="reason">${words}</span>`
+}
+
 const row = (source: ReportSource, group: ReportGroup): readonly Piece[] => [
   html`${named(source.name)}${source.via !== null && html` <span class="aside">${source.via}</span>`}${
     source.isReference && html` <span class="aside">reference</span>`
@@ -30,7 +36,7 @@ const row = (source: ReportSource, group: ReportGroup): readonly Piece[] => [
   source.measured.polarity ?? NO_VALUE,
   html`${verdictMark(source.measured.verdict)}${
     source.measured.reason !== null && html`<span class="reason">${source.measured.reason}</span>`
-  }`,
+  }${pooledSpan(source)}`,
   html`${doneWords(source, group.sampleRateHz)}${
     source.move !== null && html`<span class="reason">${source.move.because}</span>`
   }`,

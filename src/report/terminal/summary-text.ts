@@ -4,6 +4,7 @@ import { rankOf } from '../build/warnings.js'
 import type { Report, ReportGroup } from '../report.js'
 import { toneWords } from '../words/blend-words.js'
 import { counted, fixed, within } from '../words/figures.js'
+import { pooledWords } from '../words/pooled-words.js'
 import { lateClause } from '../words/source-words.js'
 import { unbroken } from '../words/unbroken.js'
 import { comparedLines } from './compared-lines.js'
@@ -38,12 +39,19 @@ const groupLines = (
   const width = Math.min(24, Math.max(0, ...blends.map(blend => textWidth(visibleText(blend.name)))))
   return [
     ink.strong(visibleText(group.name)),
-    ...sources,
+    ...sources.flatMap((line, i) => [line, ...pooledLines(group, i, columns, ink)]),
     ...lateClause(group).flatMap(clause =>
       linesOf(clause, Math.max(20, columns - 2)).map(line => `  ${line}`),
     ),
     ...blends.flatMap(blend => labelled(visibleText(blend.name), toneWords(blend), columns, width)),
   ]
+}
+
+const pooledLines = ({ sources }: ReportGroup, i: number, columns: number, ink: Ink): readonly string[] => {
+  const words = pooledWords(sources[i]?.measured.pooled ?? null)
+  return words === null
+    ? []
+    : linesOf(visibleText(words), Math.max(20, columns - 4)).map(line => ink.quiet(`    ${line}`))
 }
 
 /** What was seen; what to do about it stands in the report. */

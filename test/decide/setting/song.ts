@@ -62,6 +62,7 @@ const measurement = (name: string, more: Measured): SourceMeasurement => ({
   lagOverTime: null,
   advice: null,
   slate: null,
+  pooled: null,
   ...more,
 })
 
@@ -145,6 +146,7 @@ export const group = (name: string, told: readonly Told[], more: GroupMore = {})
         slate: false,
         ...more.align,
       },
+      setup: null,
       blends: more.blends ?? [],
     },
     measured: {

@@ -86,6 +86,7 @@ export const measuredSource = (invented: Invented, isReference: boolean): Source
     lagOverTime: null,
     advice: null,
     slate: null,
+    pooled: null,
     ...invented.measured,
   }
 }
