@@ -8,6 +8,7 @@ import { listenForInterrupt } from './interrupt.js'
 import type { Options } from './options.js'
 import { progressBar, type VisibleProgress } from './progress/bar.js'
 import { plainProgress } from './progress/plain-lines.js'
+import { songsProgress } from './progress/songs-progress.js'
 import { faultsText, type Page, type SongWarning, warningsText } from './tell.js'
 import { type Terminal, terminalOf } from './terminal.js'
 
@@ -84,7 +85,12 @@ const HEARD =
   'Stopping: work in hand is broken off and unfinished files are taken away. Once more ends at once.\n'
 
 const progressOn = (err: Terminal, quiet: boolean): VisibleProgress => {
-  if (quiet) return { ...silentProgress, hide: () => undefined, place: () => undefined }
+  if (quiet)
+    return {
+      ...silentProgress,
+      hide: () => undefined,
+      songs: (works, writes) => songsProgress(works, writes, () => undefined),
+    }
   return err.isTerminal && process.env['TERM'] !== 'dumb' ? progressBar(err) : plainProgress(err)
 }
 

@@ -3,7 +3,7 @@ import type { renderTasks } from '../render/tasks.js'
 import type { reportTasks } from '../report/tasks.js'
 import type { toneTasks } from '../tone/tasks.js'
 import type { verifyTasks } from '../verify/tasks.js'
-import { openPoolOf, type Pool, type PoolOptions } from './pool/pool.js'
+import { type OpenPool, openPoolOf, type Pool, type PoolOptions } from './pool/pool.js'
 
 /** What `pool/worker.ts` serves. Types only: this thread loads none of it. */
 export interface Rooms {
@@ -17,7 +17,7 @@ export interface Rooms {
 export type SongPool = Pool<Rooms>
 
 /** Threads for the tasks of all rooms. None starts before its first task. Close it in every way out. */
-export const openPool = (options: PoolOptions): SongPool =>
+export const openPool = (options: PoolOptions): OpenPool<Rooms> =>
   openPoolOf<Rooms>(
     new URL(import.meta.url.endsWith('.ts') ? './pool/worker.ts' : './pool/worker.js', import.meta.url),
     options,

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest'
-import { barLine, progressBar } from '../../src/cli/progress/bar.js'
+import { barLine, progressBar, wholeLine } from '../../src/cli/progress/bar.js'
 import { plainProgress } from '../../src/cli/progress/plain-lines.js'
-import { placeText, timeLeft } from '../../src/cli/progress/time-left.js'
+import { songsProgress } from '../../src/cli/progress/songs-progress.js'
+import { leftText } from '../../src/cli/progress/time-left.js'
 import type { Terminal } from '../../src/cli/terminal.js'
 import type { Stage } from '../../src/jobs/progress.js'
 
@@ -57,19 +58,97 @@ test('elsewhere there is a plain line per stage, without control characters', ()
   expect(log.text).toBe('Lantern Street: measuring\nLantern Street: rendering\n')
 })
 
-test('of several songs the number and the time left are told, and a long song at the end is expected', () => {
-  let now = 0
-  const left = timeLeft([10, 10, 40], () => now)
-  expect(left(0)).toBeNull()
-  now = 30
-  expect(left(1)).toBe(150)
-  now = 60
-  expect(left(2)).toBe(120)
-  expect(placeText(null, 0)).toBe('')
-  expect(placeText({ number: 1, of: 3, secondsLeft: null }, 0)).toBe('1/3')
-  expect(placeText({ number: 3, of: 3, secondsLeft: 120 }, 0)).toBe('3/3, 2 min left')
-  expect(placeText({ number: 3, of: 3, secondsLeft: 120 }, 60)).toBe('3/3, 60 s left')
-  expect(placeText({ number: 3, of: 3, secondsLeft: 120 }, 500)).toBe('3/3, a moment left')
-  expect(placeText({ number: 3, of: 40, secondsLeft: 9000 }, 0)).toBe('3/40, 2 h 30 min left')
-  expect(barLine(stage, 100, 79, false, '3/40, 12 min left')).toContain('3/40, 12 min left  Lantern')
+const timed = (works: readonly number[], writes = false) => {
+  const clock = { now: 0 }
+  const songs = songsProgress(
+    works,
+    writes,
+    () => undefined,
+    () => clock.now,
+  )
+  return { songs, clock }
+}
+
+test('of one song the time left is told as soon as there is ground for it', () => {
+  const { songs, clock } = timed([500])
+  const song = songs.song(0)
+  song.stage({ ...stage, doing: 'checking' })
+  expect(songs.whole()).toMatchObject({ share: 0, secondsLeft: null })
+  clock.now = 10
+  song.advance(50)
+  expect(songs.whole().secondsLeft).toBeCloseTo(30, 9)
+  expect(wholeLine(songs.whole(), 79, false)).toBe(
+    'Lantern Street  checking            ■■■■■■··················  25 %  30 s left',
+  )
+  song.end()
+  expect(songs.whole()).toMatchObject({ share: 1, ended: 1, secondsLeft: null })
+})
+
+test('the stages of a render follow each other without a step back', () => {
+  const { songs } = timed([1], true)
+  const song = songs.song(0)
+  const shares: number[] = []
+  for (const doing of [
+    'measuring',
+    'measuring takes',
+    'planning',
+    'rendering',
+    'writing the report',
+  ] as const) {
+    song.stage({ song: 'Lantern Street', doing, audioSeconds: 10 })
+    for (let i = 0; i < 15; i++) {
+      shares.push(songs.whole().share!)
+      song.advance(1)
+    }
+  }
+  expect(shares).toEqual([...shares].sort((a, b) => a - b))
+  expect(shares[0]).toBe(0)
+  expect(shares[shares.length - 1]).toBeGreaterThan(0.95)
+})
+
+test('of several songs at once it is told how many are done and how long the rest takes; a long one at the end is expected', () => {
+  const { songs, clock } = timed([10, 10, 40])
+  const [first, second] = [songs.song(0), songs.song(1)]
+  first.stage({ ...stage, song: 'One', doing: 'checking' })
+  second.stage({ ...stage, song: 'Two', doing: 'checking' })
+  clock.now = 30
+  first.end()
+  expect(songs.whole()).toMatchObject({ of: 3, ended: 1 })
+  expect(songs.whole().secondsLeft).toBeCloseTo(150, 9)
+  second.end()
+  songs.song(2).stage({ ...stage, song: 'Three', doing: 'checking' })
+  clock.now = 60
+  expect(songs.whole().secondsLeft).toBeCloseTo(120, 9)
+  expect(wholeLine(songs.whole(), 79, false)).toContain(
+    '2 of 3 done  Three  checking  ■■■■■■■■················  33 %  2 min left',
+  )
+  const several = { ...songs.whole(), atWork: [1, 2, 3].map(() => ({ stage, doneSeconds: 0 })) }
+  expect(wholeLine(several, 100, false)).toContain('2 of 3 done  Lantern Street  measuring, and 2 more')
+  for (const columns of [20, 40, 60, 79]) {
+    expect(wholeLine(several, columns, false).length).toBeLessThanOrEqual(columns)
+  }
+})
+
+test('one bar and plain lines tell all songs in one place', () => {
+  const screen = terminal()
+  const bar = progressBar(screen)
+  const onBar = bar.songs([1, 1], false)
+  onBar.song(0).stage({ ...stage, song: 'One' })
+  onBar.song(1).stage({ ...stage, song: 'Two' })
+  expect(screen.text.split('\r\u001b[K').at(-1)).toMatch(/^0 of 2 done {2}One {2}measuring, and 1 more/)
+  const log = terminal()
+  const inLog = plainProgress(log).songs([1, 1], false)
+  const one = inLog.song(0)
+  one.stage({ ...stage, song: 'One' })
+  inLog.song(1).stage({ ...stage, song: 'Two' })
+  one.end()
+  inLog.song(1).stage({ ...stage, song: 'Two', doing: 'planning' })
+  expect(log.text).toBe(
+    '0 of 2 done: One: measuring\n0 of 2 done: Two: measuring\n1 of 2 done: Two: planning\n',
+  )
+})
+
+test('time left is told in words', () => {
+  const told = [null, 3, 61, 120, 9000].map(leftText)
+  expect(told).toEqual(['', 'a moment left', '60 s left', '2 min left', '2 h 30 min left'])
 })

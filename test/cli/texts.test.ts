@@ -97,6 +97,7 @@ const source = (name: string, more: Partial<SourceMeasurement>): SourceMeasureme
     verdict: 'sure',
     reason: null,
     advice: null,
+    pooled: null,
     candidates: [],
     ...more,
   }) as SourceMeasurement

@@ -1,5 +1,6 @@
 import { spawnSync } from 'node:child_process'
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { createHash } from 'node:crypto'
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
@@ -39,13 +40,41 @@ const ALL = [
 test('a folder of songs: what is wrong with one does not stop the others; the summary tells all; the status is the worst', async () => {
   const ended = await sumwell(['render', '.', '--no-audio'], { cwd: root })
   expect(ended.status).toBe(3)
-  expect(ended.stderr).toContain('1/2: Song a: measuring\n')
-  expect(ended.stderr).toMatch(/\n2\/2, .* left: Song b: measuring\n/)
+  expect(ended.stderr).toContain('0 of 2 done: Song a: measuring\n')
+  expect(ended.stderr).toMatch(/\n[01] of 2 done: Song b: measuring\n/)
   expect(ended.stdout).toMatch(/\nAll songs: album\.html\n$/)
   const album = read()
   expect(told(album)).toEqual(ALL)
   expect(album.songs.map(({ changes }) => changes)).toEqual([null, null, null])
   expect(readFileSync(join(root, 'album.html'), 'utf8')).toContain('href="./a/stems/report.html"')
+})
+
+test('songs side by side leave the same bytes as one after the other; the JSON names the files of the summary', async () => {
+  const sums = () =>
+    Object.fromEntries(
+      ['a', 'b'].flatMap(name =>
+        readdirSync(join(root, name, 'stems')).map(file => {
+          const bytes = readFileSync(join(root, name, 'stems', file))
+          return [`${name}/${file}`, createHash('sha256').update(bytes).digest('hex')]
+        }),
+      ),
+    )
+  const before = sums()
+  for (const jobs of ['1', '3']) {
+    const ended = await sumwell(
+      ['render', '.', '--no-audio', '--force', '--jobs', jobs, '--json', '--quiet'],
+      {
+        cwd: root,
+      },
+    )
+    expect(ended.status).toBe(3)
+    const document = JSON.parse(ended.stdout) as { songs: { song: string }[]; album: unknown }
+    expect(schemaErrors('render', document)).toEqual([])
+    expect(document.songs.map(({ song }) => song)).toEqual(['Song a', 'Song b'])
+    expect(document.album).toEqual({ json: join(root, 'album.json'), page: join(root, 'album.html') })
+    expect(sums()).toEqual(before)
+  }
+  expect(Object.keys(before).length).toBeGreaterThanOrEqual(10)
 })
 
 /** GNU parallel runs the shards. Where it is missing that is told; in CI it is a failure. */

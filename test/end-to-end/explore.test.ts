@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { makeSong, type Song } from './setting/song.js'
 import { expectFreshBuild, hashesUnder, sumwell } from './setting/sumwell.js'
+import { documentIn, schemaErrors } from './setting/valid.js'
 
 let song: Song
 beforeAll(() => {
@@ -27,6 +28,30 @@ test('writes one page into the folder of delivery, touches nothing else, and may
   const again = await sumwell(['explore', song.recipe, 'snare', '--quiet'])
   expect([again.status, again.stdout]).toEqual([0, ''])
   expect(readFileSync(page, 'utf8') === text).toBe(true)
+})
+
+test('--json tells every blend of the page and what is predicted of it', async () => {
+  const ended = await sumwell(['explore', song.recipe, 'snare', '--json', '--quiet'])
+  expect(ended.status).toBe(0)
+  const document = documentIn(ended.stdout)
+  expect(schemaErrors('explore', document)).toEqual([])
+  const [explored] = document.songs as unknown as readonly {
+    page: string
+    blends: {
+      parts: unknown[]
+      asDelivered: boolean | null
+      worstLossDb: number | null
+      recipeLines: string
+    }[]
+  }[]
+  expect(explored!.page).toBe(join(song.folder, 'stems', 'explore-snare.html'))
+  expect(explored!.blends).toHaveLength(21)
+  expect(explored!.blends.filter(({ asDelivered }) => asDelivered === true)).toHaveLength(5)
+  expect(explored!.blends.filter(({ worstLossDb }) => (worstLossDb ?? 0) > 1).length).toBeGreaterThan(4)
+  expect(explored!.blends.every(({ recipeLines }) => recipeLines.includes('parts'))).toBe(true)
+  const missing = await sumwell(['explore', song.recipe, 'snar', '--json', '--quiet'])
+  expect(missing.status).toBe(2)
+  expect(schemaErrors('explore', documentIn(missing.stdout))).toEqual([])
 })
 
 test('a group that is not there: told with those that are', async () => {

@@ -1,5 +1,5 @@
 import { afterEach, expect, test } from 'vitest'
-import { type Advance, openPoolOf, type Pool } from '../../src/jobs/pool/pool.js'
+import { type Advance, type OpenPool, openPoolOf } from '../../src/jobs/pool/pool.js'
 import { fault, SumwellError } from '../../src/terms/fault.js'
 import { isInterrupted } from '../../src/terms/interrupted.js'
 import type { testTasks } from './table.js'
@@ -8,7 +8,7 @@ interface Rooms {
   test: typeof testTasks
 }
 
-const opened: Pool<Rooms>[] = []
+const opened: OpenPool<Rooms>[] = []
 const open = (jobs: number, progress: (advance: Advance) => void = () => undefined) => {
   const abort = new AbortController()
   const module = new URL('./worker.ts', import.meta.url)
@@ -131,4 +131,23 @@ test('after a rest, also while others work, the pool goes on in new threads', as
   expect(await busy).toBe(8)
   await pool.rest()
   expect(await tasks.double(5)).toBe(10)
+})
+
+test('one part of the work is stopped without the others, and can go on afterwards', async () => {
+  const { pool, tasks } = open(2)
+  const told: number[] = []
+  const part = pool.part(({ audioSeconds }) => {
+    told.push(audioSeconds)
+  })
+  const own = [40, 40, 40, 40].map(ms => part.rooms.test.doubleLate({ value: 1, ms }))
+  const others = [40, 40].map(ms => tasks.doubleLate({ value: 2, ms }))
+  const settled = Promise.allSettled(own)
+  await part.stop()
+  expect(await Promise.all(others)).toEqual([4, 4])
+  const kinds = (await settled).map(one =>
+    one.status === 'rejected' ? isInterrupted(one.reason) : one.value,
+  )
+  expect(kinds.slice(-1)).toEqual([true])
+  expect(kinds.filter(one => one === true).length).toBeGreaterThan(0)
+  expect(await part.rooms.test.double(3)).toBe(6)
 })

@@ -12,7 +12,8 @@ export const albumOf = async (
 ): Promise<AlbumWritten> => {
   const { album: wish, shard } = options
   const unasked = wish === 'usual' && songs.recipes.length < 2 && shard === null
-  if (wish === 'none' || unasked || run.signal.aborted) return { file: null, faults: [] }
+  if (wish === 'none' || unasked || run.signal.aborted)
+    return { file: null, json: null, page: null, faults: [] }
   const { writeAlbumOf } = await import('./album.js') // one song alone must not wait for it
   return writeAlbumOf(done, songs, options, run)
 }

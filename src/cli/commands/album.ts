@@ -22,6 +22,8 @@ export interface DoneSong {
 export interface AlbumWritten {
   /** The page, or the summary of a shard; null where none was asked for or it could not be written. */
   readonly file: string | null
+  readonly json: string | null
+  readonly page: string | null
   readonly faults: readonly Fault[]
 }
 
@@ -51,9 +53,9 @@ export const writeAlbumOf = (
       songs: songs.sort((a, b) => (a.recipe < b.recipe ? -1 : a.recipe > b.recipe ? 1 : 0)),
     }
     const written = writeAlbum(folder, album)
-    return { file: written.page ?? written.json, faults: [] }
+    return { file: written.page ?? written.json, ...written, faults: [] }
   } catch (error) {
-    return { file: null, faults: run.faultsOf(error, 'writing the summary') }
+    return { file: null, json: null, page: null, faults: run.faultsOf(error, 'writing the summary') }
   }
 }
 

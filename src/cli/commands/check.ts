@@ -7,8 +7,8 @@ import { eachSong, warningsOf } from './songs.js'
 
 export const check = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
-    const { done, faults } = await eachSong(recipes, options, run, false, (session, pool) =>
-      checkSong(session, pool, run.progress),
+    const { done, faults } = await eachSong(recipes, options, run, false, (session, pool, progress) =>
+      checkSong(session, pool, progress),
     )
     return {
       songs: done.map(({ recipe, song, take, groups }) => ({ recipe, song, take, groups })),

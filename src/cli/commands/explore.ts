@@ -10,6 +10,7 @@ import { requirePagePlace, writeExploration } from '../../report/explore/write-e
 import { fault, SumwellError } from '../../terms/fault.js'
 import { interrupted } from '../../terms/interrupted.js'
 import { visibleText } from '../../terms/visible-text.js'
+import { exploredFields } from '../explored-fields.js'
 import { optionsOf } from '../options.js'
 import { runCommand } from '../run.js'
 import { memoryOf } from './memory-of.js'
@@ -18,6 +19,7 @@ import { warningsOf } from './songs.js'
 /** Options of `explore` as the command line leaves them. */
 export interface ExploreOptions {
   readonly out?: string
+  readonly json?: true
   readonly quiet?: true
   readonly jobs?: number
   readonly take?: string
@@ -57,7 +59,7 @@ export const explore = (recipe: string, groupName: string, given: ExploreOptions
       writeExploration(file, found.exploration, found.sounds)
       const count = cellsOf(found.exploration.choices).length
       return {
-        songs: [],
+        songs: [exploredFields(session.recipeShown, file, found.exploration)],
         text: () =>
           `${visibleText(`Written: ${shown}. ${count} blends of ${group.name} to compare by ear. Open it in a browser, and start low.`)}\n`,
         warnings: warningsOf({ recipe: session.recipeShown, warnings: found.warnings }),

@@ -7,8 +7,8 @@ import { eachSong, warningsOf } from './songs.js'
 
 export const measure = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
-    const { done, faults } = await eachSong(recipes, options, run, false, async (session, pool) => {
-      const song = await measureSong(session, pool, run.progress, memoryOf(options))
+    const { done, faults } = await eachSong(recipes, options, run, false, async (session, pool, progress) => {
+      const song = await measureSong(session, pool, progress, memoryOf(options))
       return { song, doubts: options.strict ? notSureFaults(session, song) : [] }
     })
     const songs = done.map(({ song }) => song)

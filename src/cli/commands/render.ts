@@ -25,8 +25,8 @@ const dryRun = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
     const { planSong } = await import('../../jobs/song/plan-song.js')
     const { planText } = await import('../../decide/plan-text.js')
-    const { done, faults } = await eachSong(recipes, options, run, true, (session, pool) =>
-      planSong(session, pool, run.progress, { ...options, memory: memoryOf(options) }),
+    const { done, faults } = await eachSong(recipes, options, run, true, (session, pool, progress) =>
+      planSong(session, pool, progress, { ...options, memory: memoryOf(options) }),
     )
     return {
       songs: done.map(({ plan }) => plan),
@@ -47,14 +47,14 @@ interface ToldSong {
 const printStems = (recipes: readonly string[], options: Options): Promise<void> =>
   runCommand(options, async run => {
     const wish: SettledWish = { memory: memoryOf(options), audio: options.audio, lags: options.lags }
-    const { done, ...rest } = await eachSong(recipes, options, run, true, async (session, pool) => {
+    const { done, ...rest } = await eachSong(recipes, options, run, true, async (session, pool, progress) => {
       const settled = asItWas(session, wish, options)
       if (settled !== null) return settled
       const [{ renderSong }, { summaryText }] = await Promise.all([
         import('../../jobs/song/render-song.js'),
         import('../../report/terminal/summary-text.js'),
       ])
-      const song = await renderSong(session, pool, run.progress, {
+      const song = await renderSong(session, pool, progress, {
         ...options,
         memory: wish.memory,
         signal: run.signal,
@@ -80,7 +80,11 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
     })
     const album = await albumOf(done, rest, options, run)
     return {
-      songs: done.map(({ fields }) => fields),
+      songs: [],
+      fields: {
+        songs: done.map(({ fields }) => fields),
+        album: album.json === null ? null : { json: album.json, page: album.page },
+      },
       text: page =>
         done.map(({ text }) => text(page)).join('\n') +
         (album.file === null ? '' : `\nAll songs: ${visibleText(shown(album.file))}\n`),

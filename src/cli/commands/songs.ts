@@ -1,16 +1,19 @@
+import pLimit from 'p-limit'
 import { findRecipes } from '../../jobs/album/find-recipes.js'
 import { songsOfShard, workOf } from '../../jobs/album/shard.js'
+import { songsAtOnce } from '../../jobs/album/songs-at-once.js'
 import { openPool, type SongPool } from '../../jobs/open-pool.js'
+import type { Progress } from '../../jobs/progress.js'
 import { loadSongs } from '../../jobs/song/load-songs.js'
 import type { Session } from '../../recipe/session.js'
 import type { Fault } from '../../terms/fault.js'
 import type { Warning } from '../../terms/warning.js'
 import type { Options } from '../options.js'
-import { timeLeft } from '../progress/time-left.js'
 import type { Run } from '../run.js'
 import type { SongWarning } from '../tell.js'
 
 export interface SongsDone<Result> {
+  /** In the order of the recipes, whichever was done first. */
   readonly done: readonly Result[]
   readonly faults: readonly Fault[]
   /** Each song that is not among the done, with what kept it. */
@@ -29,8 +32,9 @@ export interface FailedSong {
 }
 
 /**
- * Finds and reads all recipes, then does the work for each song in turn, or for the songs of one shard. A song that fails, be it for its
- * recipe, does not keep the others from being done; an interruption ends everything.
+ * Finds and reads all recipes, then does the work for each song, or for the songs of one shard, several at a time where there are threads
+ * for them. What comes of a song does not depend on the others. A song that fails, be it for its recipe, does not keep the others from
+ * being done; an interruption ends everything.
  * @throws SumwellError where no recipe is found, and where two songs would deliver to one folder
  */
 export const eachSong = async <Result>(
@@ -38,40 +42,59 @@ export const eachSong = async <Result>(
   options: Options,
   run: Run,
   writes: boolean,
-  work: (session: Session, pool: SongPool) => Promise<Result>,
+  work: (session: Session, pool: SongPool, progress: Progress) => Promise<Result>,
 ): Promise<SongsDone<Result>> => {
   const recipes = await findRecipes(given)
   const { allowOutside, take } = options
   const loaded = await loadSongs(recipes, { allowOutside, take, ownFolders: writes })
   const songs = songsOf(loaded.sessions, options)
-  const pool = openPool({
-    jobs: run.jobs,
-    signal: run.signal,
-    progress: ({ audioSeconds }) => {
-      run.progress.advance(audioSeconds)
-    },
-  })
-  const done: Result[] = []
-  const failed: FailedSong[] = isFirstShard(options)
-    ? loaded.wrong.map(({ recipe, faults }) => ({ recipe, song: null, take: null, faults }))
-    : []
-  const left = timeLeft(songs.map(song => song.work))
-  try {
-    for (const [i, { session }] of songs.entries()) {
-      if (songs.length > 1) run.progress.place({ number: i + 1, of: songs.length, secondsLeft: left(i) })
-      try {
-        done.push(await work(session, pool))
-      } catch (error) {
-        const faults = run.faultsOf(error, `at work on ${session.recipeShown}`)
-        failed.push({ recipe: session.recipeShown, song: session.song, take: session.take, faults })
-        if (run.signal.aborted) break
-        await pool.stop()
-      }
+  const pool = openPool({ jobs: run.jobs, signal: run.signal, progress: () => undefined })
+  const whole = run.progress.songs(
+    songs.map(song => song.work),
+    writes,
+  )
+  const limit = pLimit(songsAtOnce(run.jobs))
+  const workOn = async (session: Session, index: number): Promise<Worked<Result>> => {
+    if (run.signal.aborted) return { kind: 'left' }
+    const progress = whole.song(index)
+    const part = pool.part(({ audioSeconds }) => {
+      progress.advance(audioSeconds)
+    })
+    try {
+      return { kind: 'done', result: await work(session, part, progress) }
+    } catch (error) {
+      const faults = run.faultsOf(error, `at work on ${session.recipeShown}`)
+      const { recipeShown, song, take } = session
+      await part.stop()
+      return { kind: 'failed', failed: { recipe: recipeShown, song, take, faults } }
+    } finally {
+      progress.end()
     }
+  }
+  try {
+    const worked = await Promise.all(songs.map(({ session }, i) => limit(workOn, session, i)))
+    const wrong = isFirstShard(options)
+      ? loaded.wrong.map(({ recipe, faults }): FailedSong => ({ recipe, song: null, take: null, faults }))
+      : []
+    const failed = [...wrong, ...worked.flatMap(one => (one.kind === 'failed' ? [one.failed] : []))]
+    const done = worked.flatMap(one => (one.kind === 'done' ? [one.result] : []))
+    return { done, failed, faults: faultsOfAll(failed), recipes }
   } finally {
     await pool.close()
   }
-  return { done, failed, faults: failed.flatMap(({ faults }) => faults), recipes }
+}
+
+type Worked<Result> =
+  | { readonly kind: 'done'; readonly result: Result }
+  | { readonly kind: 'failed'; readonly failed: FailedSong }
+  /** Not begun when the run was broken off. */
+  | { readonly kind: 'left' }
+
+/** All faults; that the run was broken off is told once, however many songs were at work. */
+const faultsOfAll = (failed: readonly FailedSong[]): readonly Fault[] => {
+  const faults = failed.flatMap(one => one.faults)
+  const first = faults.findIndex(({ code }) => code === 'INTERRUPTED')
+  return faults.filter(({ code }, i) => code !== 'INTERRUPTED' || i === first)
 }
 
 const songsOf = (sessions: readonly Session[], { shard }: Options) => {

@@ -57,6 +57,7 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     .argument('<group>', 'a group of it, of two sources or more')
     .option('--out <file>', 'the page to write (default: explore-<group>.html in the folder of delivery)')
     .optionsGroup('Common options:')
+    .option('--json', 'one JSON document on stdout, and nothing else there')
     .option('--quiet', 'tell only what went wrong')
     .option('--jobs <n>', 'threads at most (default: one per core)', jobsOf)
     .option('--take <take>', "use this take instead of the recipe's: it fills {take}", takeOf)
@@ -65,6 +66,7 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
   examples(explore, [
     ['sumwell explore song.yaml upright-bass', 'which ratio, which way round, lined up or not'],
     ['sumwell explore song.yaml snare --out snare.html', 'a page of its own, to send to somebody'],
+    ['sumwell explore song.yaml snare --json', 'evenness and loss of every blend, for programs'],
   ])
 
   const report = program

@@ -31,11 +31,17 @@ export interface Pool<Rooms> {
   close(): Promise<void>
 }
 
+/** A pool with its threads. */
+export interface OpenPool<Rooms> extends Pool<Rooms> {
+  /** The same threads for one piece of the work, whose `stop` and `close` leave the others be. */
+  part(progress: (advance: Advance) => void): Pool<Rooms>
+}
+
 /**
  * A pool of threads that all run the same module, which calls `serve` with the tables that `Rooms` describes.
  * Orders start in the order in which they were given. Each has its own promise, so that no result depends on which came first.
  */
-export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptions): Pool<Rooms> => {
+export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptions): OpenPool<Rooms> => {
   const stopFlag = new SharedArrayBuffer(4)
   const stopWord = new Int32Array(stopFlag)
   const running = new Set<Promise<unknown>>()
@@ -55,13 +61,13 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
     lanes.push(lane)
     return lane
   }
-  const run = (order: Order): Promise<unknown> =>
+  const run = (order: Order, piece: Piece): Promise<unknown> =>
     new Promise((resolve, reject) => {
       const { room, task } = order
       const advance = (audioSeconds: number) => {
-        options.progress({ room, task, audioSeconds })
+        piece.progress({ room, task, audioSeconds })
       }
-      if (Atomics.load(stopWord, 0) !== 0) throw interrupted()
+      if (Atomics.load(stopWord, 0) !== 0 || piece.stopped) throw interrupted()
       try {
         idleLane().run(order, { advance, done: resolve, failed: reject })
       } catch (error) {
@@ -69,16 +75,18 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
       }
     })
 
-  const submit = (order: Order): Promise<unknown> => {
-    const result = limit(run, order).catch((error: unknown) => {
+  const submit = (order: Order, piece: Piece): Promise<unknown> => {
+    const result = limit(run, order, piece).catch((error: unknown) => {
       throw isCleared(error) ? interrupted() : error
     })
     const settled: Promise<void> = result
       .catch(() => undefined) // whoever asked hears of it; nobody else has to
       .then(() => {
         running.delete(settled)
+        piece.running.delete(settled)
       })
     running.add(settled)
+    piece.running.add(settled)
     return result
   }
 
@@ -100,8 +108,29 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
   options.signal.addEventListener('abort', refuseAll)
   if (options.signal.aborted) refuseAll()
 
-  const rooms = byName(room => byName(task => (input: unknown) => submit({ room, task, input })))
-  return { rooms: rooms as Pool<Rooms>['rooms'], rest, stop, close }
+  const roomsFor = (piece: Piece): Pool<Rooms>['rooms'] =>
+    byName(room =>
+      byName(task => (input: unknown) => submit({ room, task, input }, piece)),
+    ) as Pool<Rooms>['rooms']
+  const part = (progress: (advance: Advance) => void): Pool<Rooms> => {
+    const piece: Piece = { progress, running: new Set(), stopped: false }
+    const stopPiece = async () => {
+      piece.stopped = true
+      while (piece.running.size > 0) await Promise.all(piece.running)
+      piece.stopped = false
+    }
+    return { rooms: roomsFor(piece), rest, stop: stopPiece, close: stopPiece }
+  }
+  const whole: Piece = { progress: options.progress, running: new Set(), stopped: false }
+  return { rooms: roomsFor(whole), part, rest, stop, close }
+}
+
+/** Orders that belong together. */
+interface Piece {
+  readonly progress: (advance: Advance) => void
+  readonly running: Set<Promise<unknown>>
+  /** What waits is refused, what runs goes on to its end. */
+  stopped: boolean
 }
 
 /** What `p-limit` refuses what still waits with. */
