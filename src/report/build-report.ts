@@ -16,6 +16,7 @@ import type { Comparison } from './compared/comparison.js'
 import type { Desk } from './desk/desk.js'
 import type { Listen } from './listen/listen.js'
 import type { Report, ResidualLag } from './report.js'
+import type { Waveform } from './waveform/waveform.js'
 
 export interface ReportInput {
   readonly session: Session
@@ -26,6 +27,8 @@ export interface ReportInput {
   readonly tone: readonly BlendTone[]
   /** By group; groups without one have no sound to show. */
   readonly closeUps: ReadonlyMap<string, CloseUp>
+  /** By group; none where the page is to hold no sound. */
+  readonly waveforms: ReadonlyMap<string, Waveform>
   /** By group; none where the page is to hold no sound. */
   readonly listens: ReadonlyMap<string, Listen>
   /** With the take before; null where there is none. */
@@ -71,6 +74,7 @@ export const buildReport = (input: ReportInput): Report => {
         plan,
         tones: tone,
         closeUp: input.closeUps.get(group.name) ?? null,
+        waveform: input.waveforms.get(group.name) ?? null,
         listen: input.listens.get(group.name) ?? null,
         desk: input.desks.get(group.name) ?? null,
       }),

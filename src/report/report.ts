@@ -7,6 +7,7 @@ import type { CloseUp } from './close-up/close-up.js'
 import type { Comparison } from './compared/comparison.js'
 import type { Desk } from './desk/desk.js'
 import type { Listen } from './listen/listen.js'
+import type { Waveform } from './waveform/waveform.js'
 
 /**
  * `report.json`, format 1 (schemas/report.schema.json). The page and the terminal summary are drawn from it alone.
@@ -82,6 +83,8 @@ export interface ReportGroup {
   readonly verdict: Verdict
   readonly sources: readonly ReportSource[]
   readonly closeUp: CloseUp | null
+  /** The group from end to end, for a close-up of any moment; null where the page holds no sound, or the song is too long for it. */
+  readonly waveform: Waveform | null
   /** The passage that the page plays; null where it holds no sound. */
   readonly listen: Listen | null
   /** null where no blend lines anything up. */

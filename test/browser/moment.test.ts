@@ -6,6 +6,8 @@ import type { RenderedSong } from '../../src/jobs/song/render-song.js'
 import { closeUpAt, reachOf } from '../../src/report/close-up/moment.js'
 import { keptSounds } from '../../src/report/listen/kept-sounds.js'
 import { unpack } from '../../src/report/listen/packing.js'
+import { unpackWhole } from '../../src/report/listen/residuals.js'
+import { coarseView } from '../../src/report/waveform/coarse-view.js'
 import { notesThatLostMost, passageOf } from '../../src/report/words/lost-notes.js'
 import { makeSong, type Song } from '../end-to-end/setting/song.js'
 import { browserMissing, launch, openFromDisk } from './browser.js'
@@ -55,6 +57,43 @@ it('a close-up made from the sound in the page is the one that was made from the
   expect(compared).toBeGreaterThan(2000)
 })
 
+it('the whole song, coarsely, shows what the passage shows, a little rounder', () => {
+  const group = made.report.groups[0]!
+  const bytes = keptSounds(made.written.page, made.report)!
+  const waveform = group.waveform!
+  const soundOf = (source: string) => {
+    const held = group.listen!.sounds.find(sound => sound.source === source)!
+    const channels = unpack(bytes.get(held.id)!, held.coding, held.channels)
+    return { startFrame: held.startFrame, channels }
+  }
+  const valuesOf = (id: string): Int32Array => {
+    const { values } = waveform.sources.find(source => source.id === id)!
+    return unpackWhole(bytes.get(id)!, 0, values).values
+  }
+  let compared = 0
+  for (const at of [1.62, 2.117, 3.301]) {
+    const fine = closeUpAt(group, group.closeUp!, soundOf, at)!
+    const rough = coarseView(group, group.closeUp!, waveform, valuesOf, at)
+    rough.traces.forEach((trace, t) => {
+      for (const side of ['before', 'after'] as const) {
+        const exact = fine.traces[t]![side]
+        let both = 0
+        let own = 0
+        let other = 0
+        trace[side].forEach((value, i) => {
+          const place = exact[Math.round((i * rough.stepMs) / fine.stepMs)] ?? 0
+          both += value * place
+          own += value * value
+          other += place * place
+        })
+        expect(both / Math.sqrt(own * other)).toBeGreaterThan(0.95)
+        compared++
+      }
+    })
+  }
+  expect(compared).toBe(3 * 2 * group.sources.length)
+})
+
 describe.skipIf(browserMissing !== null)('other moments in a real browser', () => {
   let running: Browser
   beforeAll(async () => {
@@ -82,6 +121,22 @@ describe.skipIf(browserMissing !== null)('other moments in a real browser', () =
     await moment.locator('[data-do=later]').focus()
     await page.keyboard.press('Enter')
     await expect.poll(told).toMatch(/attack \d+ of/)
+
+    // Outside the passage it is the whole song, coarsely; and the strip of it leads anywhere.
+    await moment.locator('[data-set=moment]').fill('0.4')
+    await expect
+      .poll(told)
+      .toMatch(/^0:00\.400, from the whole song at 8000 values a second: only what sounds below 3/)
+    expect(await page.textContent('#close-up-0 [data-tell=line]')).toBe('that moment')
+    const strip = (await moment.locator('[data-tell=strip]').boundingBox())!
+    await page.mouse.move(strip.x + 10, strip.y + 9)
+    await page.mouse.down()
+    await page.mouse.move(strip.x + 0.93 * strip.width, strip.y + 9, { steps: 3 })
+    await page.mouse.up()
+    const { seconds } = made.report.groups[0]!.waveform!
+    await expect.poll(told).toContain('from the whole song')
+    const reached = Number(await moment.locator('[data-set=moment]').inputValue())
+    expect(Math.abs(reached - 0.93 * seconds)).toBeLessThan(0.01 * seconds)
 
     // The drawing follows the hand: 100 px to the left is later by what they stand for.
     await moment.locator('[data-set=moment]').fill('2.345')

@@ -3,7 +3,7 @@ import type { Session, SessionGroup } from '../../src/recipe/session.js'
 import type { ReportInput } from '../../src/report/build-report.js'
 import { buildReport } from '../../src/report/build-report.js'
 import type { Report } from '../../src/report/report.js'
-import { inventedCloseUp } from './lantern-street/close-ups.js'
+import { inventedCloseUp, inventedWaveform } from './lantern-street/close-ups.js'
 import { inventedDesk, inventedListen } from './lantern-street/desk.js'
 import { plannedSource, plannedStem, planOf, renderedStem } from './lantern-street/plan.js'
 import {
@@ -353,6 +353,7 @@ export const lanternStreet: ReportInput = {
   rendered: stems.map(renderedStem),
   tone,
   closeUps,
+  waveforms: new Map([['upright-bass', inventedWaveform(['piezo', 'bridge', 'room'])]]),
   listens: new Map([['upright-bass', inventedListen]]),
   compared: null,
   desks: new Map([['upright-bass', inventedDesk]]),

@@ -67,6 +67,9 @@ export const withText = (text: string): Report => {
       'weightShown',
       'reference',
       'group',
+      // of the neighbours: names in lists
+      'stems',
+      'groups',
     ].includes(key) && typeof value === 'string'
       ? text
       : value

@@ -64,7 +64,7 @@ export const openMemory = async (
       measure: rememberedScans(measure, recall, contents),
       render: remembered(render, 'render', ['surveyStem', 'surveyHead', 'surveyQuiet'], recall),
       tone,
-      report: remembered(report, 'report', ['closeUp', 'passage'], recall),
+      report: remembered(report, 'report', ['closeUp', 'passageLooks', 'passage', 'waveform'], recall),
     },
   }
 }

@@ -82,7 +82,7 @@ export const exploreGroup = async (
   const only = { ...session, groups: session.groups.filter(one => one.name === group.name) }
   const [{ equal, choices, figures }, { listens, bytes }] = await Promise.all([
     look(session, plan, group, pool),
-    passagesOf(only, plan, kept.rooms.report, EXCERPT_SECONDS),
+    passagesOf(only, plan, kept.rooms.report, { longestSeconds: EXCERPT_SECONDS }),
   ])
   const about = {
     recipeFile: basename(session.recipeFile),

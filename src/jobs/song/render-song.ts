@@ -14,7 +14,7 @@ import type { RenderedStem } from '../../render/rendered.js'
 import { refuseChangedSince, statesOf } from '../../render/unchanged.js'
 import { buildReport, type ReportInput } from '../../report/build-report.js'
 import { closeUpsOf } from '../../report/close-up/close-ups-of.js'
-import { type Passages, passagesOf } from '../../report/listen/passages-of.js'
+import { pageSounds, SILENT } from '../../report/listen/page-sounds.js'
 import type { Report } from '../../report/report.js'
 import { placesOf, type WrittenReport, writeReport } from '../../report/write-report.js'
 import { SumwellError } from '../../terms/fault.js'
@@ -93,12 +93,12 @@ export const renderSong = async (
       return made
     })
     const lying = lyingStems(plan, making, standing, stem => waitingFile(hold, stem))
-    const [made, tone, neighbours, closeUps, passages] = await allDone([
+    const [made, tone, neighbours, closeUps, sounds] = await allDone([
       making,
       toneOfSong(session, plan, lying, memory),
       neighboursOfSong(plan, lying, memory),
       closeUpsOf(session, measurement, plan, memory.rooms.report),
-      options.audio ? passagesOf(session, plan, memory.rooms.report) : SILENT,
+      options.audio ? pageSounds(session, measurement, plan, memory.rooms.report) : SILENT,
     ] as const)
     const { rendered } = made
     progress.stage({ song, doing: 'writing the report', audioSeconds: null })
@@ -118,7 +118,8 @@ export const renderSong = async (
       rendered,
       tone: tone.tones,
       closeUps,
-      listens: passages.listens,
+      waveforms: sounds.waveforms,
+      listens: sounds.listens,
       desks: tone.desks,
       compared: before === null ? null : compareTakes(before, takeOf(now)),
       tool: tool(),
@@ -133,7 +134,7 @@ export const renderSong = async (
     await pool.rest() // the page takes memory in this thread
     if (options.signal.aborted) throw interrupted()
     refuseChangedSince(statesBefore)
-    writeReport(hold.workshop, report, passages.bytes)
+    writeReport(hold.workshop, report, sounds.bytes)
     const formerStems = made.deliver({ papers: PAPERS, prune: options.prune })
     const written = placesOf(plan.folder)
     if (!options.locked) writeLock(lock.path, now)
@@ -174,5 +175,3 @@ const allDone = async <Parts extends readonly unknown[]>(
   await Promise.allSettled(parts)
   return Promise.all(parts)
 }
-
-const SILENT: Passages = { listens: new Map(), bytes: new Map() }

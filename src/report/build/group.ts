@@ -7,6 +7,7 @@ import type { CloseUp } from '../close-up/close-up.js'
 import type { Desk } from '../desk/desk.js'
 import type { Listen } from '../listen/listen.js'
 import type { ReportBlend, ReportGroup } from '../report.js'
+import type { Waveform } from '../waveform/waveform.js'
 import { sourceOf } from './source.js'
 import { thinTone } from './thin-tone.js'
 
@@ -49,10 +50,11 @@ export const groupOf = (input: {
   readonly plan: Plan
   readonly tones: readonly BlendTone[]
   readonly closeUp: CloseUp | null
+  readonly waveform: Waveform | null
   readonly listen: Listen | null
   readonly desk: Desk | null
 }): ReportGroup => {
-  const { group, measurement, plan, tones, closeUp, listen, desk } = input
+  const { group, measurement, plan, tones, closeUp, waveform, listen, desk } = input
   const sources = group.sources.map(source =>
     sourceOf({
       source,
@@ -80,6 +82,7 @@ export const groupOf = (input: {
     verdict: WORST_FIRST.find(v => sources.some(s => s.measured.verdict === v)) ?? 'sure',
     sources,
     closeUp,
+    waveform,
     listen,
     desk,
     blends: blendsOf(group, plan, tones),

@@ -21,6 +21,12 @@ const shiftAt = ({ follow, atSamples, recordedAtSamples }: DeskLeaf, seconds: nu
   )
 }
 
+/** Full scale of a view: that of what it shows, or no smaller a part of that of the close-up than a quiet moment is enlarged to. */
+export const quietestScale = (closeUp: CloseUp, traces: readonly CloseUpTrace[]): number =>
+  traces
+    .flatMap(({ before, after }) => [...before, ...after])
+    .reduce((top, value) => Math.max(top, Math.abs(value)), closeUp.scale / MOST_ENLARGED)
+
 const leavesOf = (group: ReportGroup): ReadonlyMap<string, DeskLeaf> =>
   new Map(
     (group.desk?.blends ?? []).flatMap(({ strips }) =>
@@ -103,15 +109,12 @@ export const closeUpAt = (
     ]
   })
   if (traces.length === 0) return null
-  const loudest = traces
-    .flatMap(({ before, after }) => [...before, ...after])
-    .reduce((top, value) => Math.max(top, Math.abs(value)), 0)
   return {
     sampleRateHz: rate,
     attackSeconds: atSeconds,
     fromMs: closeUp.fromMs,
     stepMs: closeUp.stepMs,
-    scale: Math.max(loudest, closeUp.scale / MOST_ENLARGED),
+    scale: quietestScale(closeUp, traces),
     traces,
   }
 }

@@ -4,11 +4,14 @@ import type { Report } from '../report.js'
 import type { SoundBytes } from './listen.js'
 
 /**
- * The sounds that a page of this report holds, taken out of it; null where the page is gone, or holds another sound than the report says, to
- * the last bit. A report without passages has none, which is not missing.
+ * The sounds and waveforms that a page of this report holds, taken out of it; null where the page is gone, or holds another sound than the report says, to
+ * the last bit. A report without them has none, which is not missing.
  */
 export const keptSounds = (page: string, report: Report): SoundBytes | null => {
-  const wanted = report.groups.flatMap(({ listen }) => listen?.sounds ?? [])
+  const wanted = report.groups.flatMap(({ listen, waveform }) => [
+    ...(listen?.sounds ?? []),
+    ...(waveform?.sources ?? []),
+  ])
   if (wanted.length === 0) return new Map()
   if (!existsSync(page)) return null
   const text = readFileSync(page)

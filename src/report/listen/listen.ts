@@ -22,7 +22,7 @@ export interface ListenSound {
   /** `group/source`. */
   readonly source: string
   readonly channels: number
-  /** Samples without loss, channel by channel within a frame, lowest byte first. */
+  /** What its samples are; none is lost (`packing.ts`). */
   readonly coding: Coding
   /** Frame of the recording with which it begins; silence before and after it. */
   readonly startFrame: number

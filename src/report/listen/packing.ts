@@ -1,4 +1,6 @@
-/** How samples are packed: whole numbers of so many bits, or floating point; lowest byte first. */
+import { packWhole, unpackWhole } from './residuals.js'
+
+/** What samples are: whole numbers of so many bits, or floating point. */
 export type Coding = 's16' | 's24' | 's32' | 'f32' | 'f64'
 
 export const BYTES_OF: Readonly<Record<Coding, number>> = { s16: 2, s24: 3, s32: 4, f32: 4, f64: 8 }
@@ -26,8 +28,39 @@ export const losslessCoding = (channels: readonly Float64Array[], first: Coding)
     channels.every(samples => samples.every(value => fits(value, coding))),
   ) ?? 'f64'
 
-/** Planar samples, full scale ±1, as bytes, frame by frame. */
-export const pack = (channels: readonly Float64Array[], coding: Coding): Uint8Array => {
+/** What of whole numbers is packed closely; 32 bits have too little in common with what went before. */
+const isClose = (coding: Coding): boolean => coding === 's16' || coding === 's24'
+
+/** Planar samples, full scale ±1, as bytes: whole numbers of up to 24 bits packed closely, others frame by frame, lowest byte first. */
+export const pack = (channels: readonly Float64Array[], coding: Coding): Uint8Array =>
+  isClose(coding) ? packClosely(channels, coding) : packPlainly(channels, coding)
+
+/** The number of frames, then channel after channel. */
+const packClosely = (channels: readonly Float64Array[], coding: Coding): Uint8Array => {
+  const steps = STEPS[coding]!
+  const parts = channels.map(samples => packWhole(Int32Array.from(samples, value => value * steps)))
+  const bytes = new Uint8Array(4 + parts.reduce((sum, part) => sum + part.length, 0))
+  new DataView(bytes.buffer).setUint32(0, channels[0]?.length ?? 0, true)
+  let at = 4
+  for (const part of parts) {
+    bytes.set(part, at)
+    at += part.length
+  }
+  return bytes
+}
+
+const unpackClosely = (bytes: Uint8Array, coding: Coding, channels: number): readonly Float64Array[] => {
+  const steps = STEPS[coding]!
+  const frames = new DataView(bytes.buffer, bytes.byteOffset).getUint32(0, true)
+  let at = 4
+  return Array.from({ length: channels }, () => {
+    const { values, end } = unpackWhole(bytes, at, frames)
+    at = end
+    return Float64Array.from(values, value => value / steps)
+  })
+}
+
+const packPlainly = (channels: readonly Float64Array[], coding: Coding): Uint8Array => {
   const frames = channels[0]?.length ?? 0
   const size = BYTES_OF[coding]
   const bytes = new Uint8Array(frames * channels.length * size)
@@ -45,17 +78,14 @@ export const pack = (channels: readonly Float64Array[], coding: Coding): Uint8Ar
 const writeSample = (view: DataView, at: number, value: number, coding: Coding): void => {
   if (coding === 'f32') view.setFloat32(at, value, true)
   else if (coding === 'f64') view.setFloat64(at, value, true)
-  else if (coding === 's32') view.setInt32(at, value * 2147483648, true)
-  else if (coding === 's16') view.setInt16(at, value * 32768, true)
-  else {
-    const whole = value * 8388608
-    view.setUint16(at, whole & 0xffff, true)
-    view.setInt8(at + 2, whole >> 16)
-  }
+  else view.setInt32(at, value * 2147483648, true)
 }
 
 /** The reverse of `pack`, exactly. */
-export const unpack = (bytes: Uint8Array, coding: Coding, channels: number): readonly Float64Array[] => {
+export const unpack = (bytes: Uint8Array, coding: Coding, channels: number): readonly Float64Array[] =>
+  isClose(coding) ? unpackClosely(bytes, coding, channels) : unpackPlainly(bytes, coding, channels)
+
+const unpackPlainly = (bytes: Uint8Array, coding: Coding, channels: number): readonly Float64Array[] => {
   const size = BYTES_OF[coding]
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
   const frames = Math.floor(bytes.length / (size * channels))
@@ -68,8 +98,6 @@ export const unpack = (bytes: Uint8Array, coding: Coding, channels: number): rea
 }
 
 const readSample = (view: DataView, at: number, coding: Coding): number => {
-  if (coding === 's24') return ((view.getInt8(at + 2) << 16) | view.getUint16(at, true)) / 8388608
-  if (coding === 's16') return view.getInt16(at, true) / 32768
   if (coding === 's32') return view.getInt32(at, true) / 2147483648
   return coding === 'f32' ? view.getFloat32(at, true) : view.getFloat64(at, true)
 }

@@ -1,4 +1,5 @@
 import type { CloseUp } from '../../../src/report/close-up/close-up.js'
+import type { Waveform } from '../../../src/report/waveform/waveform.js'
 import { RATE } from './sources.js'
 
 export interface Wave {
@@ -45,3 +46,19 @@ export const inventedCloseUp = (attackSeconds: number, waves: readonly Wave[]): 
   const view = { sampleRateHz: RATE, attackSeconds, fromMs: FROM_MS, stepMs, scale, traces }
   return { ...view, elsewhere: [{ ...view, attackSeconds: attackSeconds + 11 }] }
 }
+
+/** A whole song of 3:28 in pulses, with no values behind it. */
+export const inventedWaveform = (sources: readonly string[]): Waveform => ({
+  everyFrames: 24,
+  bandHz: 750,
+  sources: sources.map((source, s) => ({
+    id: `waveform-0-${s}`,
+    source,
+    recordedAtSamples: 0,
+    values: 416_000,
+    step: 0.001,
+    sha256: 'ab'.repeat(32),
+  })),
+  overview: Array.from({ length: 480 }, (_, part) => Math.round(1000 * Math.exp(-(part % 9) / 4))),
+  seconds: 208,
+})

@@ -6,6 +6,10 @@ figure { margin: 0; }
 .column { max-width: 44rem; }
 .draggable svg { cursor: grab; touch-action: pan-y; }
 .draggable svg:active { cursor: grabbing; }
+.strip { display: block; width: 100%; height: 2.8rem; margin-top: .6rem; cursor: ew-resize; touch-action: none; background: var(--raised); }
+.strip .song { fill: var(--swing-before); stroke: none; }
+.strip .held { fill: var(--after); }
+.strip .here { stroke: var(--ink); stroke-width: 2; vector-effect: non-scaling-stroke; }
 figcaption { font-size: .82rem; line-height: 1.4; margin-top: .2rem; }
 .at-middle, .at-narrow { display: none; }
 @media screen and (max-width: 66rem) { .full .at-wide { display: none; } .full .at-middle { display: block; } }
