@@ -18,8 +18,16 @@ afterEach(() => {
 })
 
 const BYTES = new Map(
-  ['sound-0-0', 'sound-0-1', 'sound-0-2'].map((id, s) => [id, Uint8Array.from([s, 255, 0, 1, 2, 3, 250])]),
+  ['sound-0-0', 'sound-0-1', 'sound-0-2', 'waveform-0-0', 'waveform-0-1', 'waveform-0-2'].map((id, s) => [
+    id,
+    Uint8Array.from([s, 255, 0, 1, 2, 3, 250]),
+  ]),
 )
+
+const withSum = <T extends { readonly id: string }>(held: T): T & { readonly sha256: string } => ({
+  ...held,
+  sha256: createHash('sha256').update(BYTES.get(held.id)!).digest('hex'),
+})
 
 /** The report of the demo with checksums that fit the bytes. */
 const withSounds = (): Report => {
@@ -27,17 +35,12 @@ const withSounds = (): Report => {
   return {
     ...report,
     groups: report.groups.map(group =>
-      group.listen === null
+      group.listen === null || group.waveform === null
         ? group
         : {
             ...group,
-            listen: {
-              ...group.listen,
-              sounds: group.listen.sounds.map(sound => ({
-                ...sound,
-                sha256: createHash('sha256').update(BYTES.get(sound.id)!).digest('hex'),
-              })),
-            },
+            listen: { ...group.listen, sounds: group.listen.sounds.map(withSum) },
+            waveform: { ...group.waveform, sources: group.waveform.sources.map(withSum) },
           },
     ),
   }
@@ -62,8 +65,10 @@ test('is silent where it is wished, and where the page is not of this report', (
   expect(redrawReport(folder, { audio: false }).sound).toBe('left out')
   expect(page()).not.toContain('octet-stream')
   expect(redrawReport(folder, { audio: true }).sound).toBe('missing')
-  writeReport(folder, withSounds(), new Map([...BYTES, ['sound-0-1', new Uint8Array(7)]]))
-  expect(redrawReport(folder, { audio: true }).sound).toBe('missing')
+  for (const id of ['sound-0-1', 'waveform-0-2']) {
+    writeReport(folder, withSounds(), new Map([...BYTES, [id, new Uint8Array(7)]]))
+    expect(redrawReport(folder, { audio: true }).sound).toBe('missing')
+  }
   rmSync(join(folder, 'report.html'))
   expect(redrawReport(folder, { audio: true }).sound).toBe('missing')
   expect(page()).toContain('Lantern Street')
