@@ -150,7 +150,8 @@ for (const mutant of shuffled(all, values.seed)) {
   if (now.fate === 'refused') refused++
   else sample.push(now)
   if (!isKept && now.fate !== 'refused' && sample.length % SOUND_EVERY === 0) await mustBeSound()
-  if (!isKept && now.fate !== 'refused') say(`${String(sample.length).padStart(4)} ${now.fate.padEnd(7)} ${told(mutant)}`)
+  if (!isKept && now.fate !== 'refused')
+    say(`${String(sample.length).padStart(4)} ${now.fate.padEnd(7)} ${told(mutant)}`)
 }
 close()
 

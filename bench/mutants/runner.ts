@@ -22,9 +22,7 @@ export interface Outcome {
 const order: string[] = []
 class GivenOrder {
   sort(files: TestSpecification[]): Promise<TestSpecification[]> {
-    return Promise.resolve(
-      [...files].sort((a, b) => order.indexOf(a.moduleId) - order.indexOf(b.moduleId)),
-    )
+    return Promise.resolve([...files].sort((a, b) => order.indexOf(a.moduleId) - order.indexOf(b.moduleId)))
   }
   shard(files: TestSpecification[]): Promise<TestSpecification[]> {
     return Promise.resolve(files)
@@ -44,7 +42,8 @@ const vitest = await createVitest('test', {
 const known = await vitest.globTestSpecifications()
 
 const failureOf = (module: TestModule): string | null => {
-  for (const test of module.children.allTests('failed')) return `${module.relativeModuleId} > ${test.fullName}`
+  for (const test of module.children.allTests('failed'))
+    return `${module.relativeModuleId} > ${test.fullName}`
   return module.ok() ? null : `${module.relativeModuleId} (does not load)`
 }
 
@@ -59,7 +58,12 @@ const runOrder = async ({ changed, files, bail }: Order): Promise<Outcome> => {
   const wanted = known.filter(({ moduleId }) => paths.includes(moduleId))
   if (wanted.length !== files.length) throw new Error('a test file is not known')
   vitest.config.bail = bail ? 1 : 0
-  const { testModules, unhandledErrors } = await vitest.runTestSpecifications(wanted, false)
+  const result = await vitest.runTestSpecifications(wanted, false)
+  // The runner also remembers files of earlier orders, and what it left out after a failure keeps its former state: the order tells.
+  const testModules = result.testModules
+    .filter(({ moduleId }) => paths.includes(moduleId))
+    .sort((a, b) => paths.indexOf(a.moduleId) - paths.indexOf(b.moduleId))
+  const { unhandledErrors } = result
   const failures = testModules.map(failureOf).filter(name => name !== null)
   const milliseconds: Record<string, number> = {}
   for (const module of testModules) milliseconds[module.relativeModuleId] = module.diagnostic().duration

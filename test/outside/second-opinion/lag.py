@@ -85,6 +85,7 @@ class Sums:
     """Averaged spectra of Hann frames, the second recording read ahead by `shift` frames."""
 
     def __init__(self, x, y, rate, shift, gates):
+        self.rate = rate
         self.size = size = next_power(0.17 * rate)
         hop = size // 3
         width = 3 * hop
@@ -103,7 +104,12 @@ class Sums:
         both = played[0] & played[1]
         px, py = np.abs(fx) ** 2, np.abs(fy) ** 2
         self.xx, self.yy = px[played[0]].sum(0), py[played[1]].sum(0)
-        self.xy = (np.conj(fx) * fy)[both].sum(0)
+        cross = np.conj(fx) * fy * both[:, None]
+        self.xy = cross.sum(0)
+        # Eight parts of the time, to leave each out in turn.
+        edges = [part * len(cross) // 8 for part in range(9)]
+        self.parts = [cross[start:end].sum(0) for start, end in zip(edges, edges[1:]) if both[start:end].any()]
+        self.seconds = both.sum() * hop / rate
         self.hz = np.arange(size // 2 + 1) * rate / size
         # Independent frames, register by register, from those inside all files.
         inside = both & (first >= max(0, -shift)) & (first + width <= min(len(x), len(y) - shift))
@@ -127,7 +133,8 @@ class Sums:
         cross = running_mean(self.turned(lag), half)
         xx, yy = running_mean(self.xx, half), running_mean(self.yy, half)
         good = (self.hz >= 25) & (k >= 2) & (xx > 1e-13 * xx.max()) & (yy > 1e-13 * yy.max())
-        raw = np.abs(cross) ** 2 / np.where(good, xx * yy, np.inf)
+        self.level = np.sqrt(np.where(good, xx * yy, np.inf))
+        raw = np.abs(cross) ** 2 / self.level**2
         return np.clip((raw - 1 / degrees) / (1 - 1 / degrees), 0, 1), degrees, cross, half
 
 
@@ -137,7 +144,7 @@ def passes(g2, degrees, part):
 
 
 def refine(sums, near, sign):
-    """Lag, own phase and bound, found in turn."""
+    """Lag and weights, found in turn; and what else is told of the pair: coherence, q, smoothed cross-spectrum and where it was straight."""
     omega = 2 * np.pi * np.arange(len(sums.xy)) / sums.size
     lag = near
     for _ in range(8):
@@ -165,10 +172,10 @@ def refine(sums, near, sign):
             return np.sum(omega[used] * (unit * np.exp(1j * omega[used] * moved)).imag)
 
         moved = optimize.brentq(slope, top - step, top + step, xtol=1e-12)
-        lag += moved
+        straight, lag = lag, lag + moved
         if abs(moved) < 1e-6:
             break
-    return lag
+    return lag, {"weights": weights, "q": q, "g2": g2, "cross": cross, "straight": straight}
 
 
 def own_phase(cross, q, degrees, half):
@@ -195,13 +202,64 @@ def first_guess(sums):
     return top / 4, int(np.sign(curve[top]))
 
 
+def stated_error(sums, lag, sign, told):
+    """Scatter of the lags without each part of time, steadied by what the coherence lets expect, never under the bound."""
+    weights, q, used = told["weights"], told["q"], np.flatnonzero(told["weights"])
+    omega = 2 * np.pi * np.arange(len(weights)) / sums.size
+    looks = 2 * sums.seconds * sums.rate / sums.size
+    w2, v, k = (omega**2)[used], weights[used], q[used]
+    bound = 1 / np.sqrt(looks * np.sum(w2 * k))
+    expected = max(bound, np.sqrt(np.sum(w2 * v**2 / k) / looks) / np.sum(w2 * v))
+    pulls = []
+    for part in sums.parts:
+        turned = sign * part[used] * np.exp(1j * omega[used] * lag) / np.abs(told["cross"][used]) * v
+        pulls.append((-np.sum(omega[used] * turned.imag), -np.sum(w2 * turned.real)))
+    slopes, curvatures = np.array(pulls).T
+    without = -(slopes.sum() - slopes) / (curvatures.sum() - curvatures)
+    scatter = (len(without) - 1) / len(without) * np.sum((without - without.mean()) ** 2)
+    seen = len(without) - 1
+    return max(bound, np.sqrt((6 * expected**2 + seen * scatter) / (6 + seen)))
+
+
+def arrival_spread(sums, lag, told):
+    """Mean distance of the octaves' own lags from the broadband one, each octave weighted by its sum of |g|."""
+    g, k = np.sqrt(told["g2"]), np.arange(len(told["g2"]))
+    unit = np.where(g > 0, told["cross"] / sums.level, 0)
+    total = away = 0.0
+    for middle in 1000 * 2.0 ** np.arange(-5, 5):
+        low = max(2, round(middle * np.sqrt(0.5) * sums.size / sums.rate))
+        high = min(sums.size // 2, round(middle * np.sqrt(2) * sums.size / sums.rate))
+        width = high - low
+        if width < 6 or g[low:high].mean() < 0.25:
+            continue
+
+        def short(excess, band=slice(low, high)):
+            return -abs(np.sum(unit[band] * np.exp(2j * np.pi * k[band] * (lag - told["straight"] + excess) / sums.size)))
+
+        reach = sums.size / width
+        places = np.linspace(-reach, reach, 17)
+        top = places[np.argmin([short(place) for place in places])]
+        step = places[1] - places[0]
+        excess = optimize.minimize_scalar(short, bounds=(top - step, top + step), method="bounded").x
+        total += g[low:high].sum()
+        away += g[low:high].sum() * abs(excess)
+    return away / total if total > 0 else 0.0
+
+
+def pair(x, y, rate, search, shift):
+    """Lag, sign, and the weight that the pair has among all pairs of its group. `shift`: whole frames that y is read ahead of x."""
+    sums = Sums(x, y, rate, shift, [gate(x, rate, search), gate(y, rate, search)])
+    near, sign = first_guess(sums)
+    lag, told = refine(sums, near, sign)
+    error, spread = stated_error(sums, lag, sign, told), arrival_spread(sums, lag, told)
+    return {"lag": shift + lag, "sign": sign, "weight": 1 / (error**2 + (0.1 * spread) ** 2), "spread": spread}
+
+
 def measure(reference, source, search):
     rate, x = mono(reference)
     _, y = mono(source)
-    shift = rough_lag(x, y, rate, search)
-    sums = Sums(x, y, rate, shift, [gate(x, rate, search), gate(y, rate, search)])
-    near, sign = first_guess(sums)
-    return {"lagSamples": shift + refine(sums, near, sign), "polarity": "normal" if sign > 0 else "inverted"}
+    found = pair(x, y, rate, search, rough_lag(x, y, rate, search))
+    return {"lagSamples": found["lag"], "polarity": "normal" if found["sign"] > 0 else "inverted"}
 
 
 if __name__ == "__main__":
