@@ -10,13 +10,14 @@ const python = ['python3', '/usr/bin/python3'].find(
   name => spawnSync(name, ['-c', 'import scipy']).status === 0,
 )
 
-type Tool = 'sox' | 'ffmpeg' | 'libsndfile' | 'scipy'
+type Tool = 'sox' | 'ffmpeg' | 'libsndfile' | 'scipy' | 'pyyaml'
 
 const present: Readonly<Record<Tool, boolean>> = {
   sox: answers('sox', '--version'),
   ffmpeg: answers('ffmpeg', '-version') && answers('ffprobe', '-version'),
   libsndfile: answers('sndfile-convert') && answers('sndfile-info') && answers('sndfile-metadata-get'),
   scipy: python !== undefined,
+  pyyaml: python !== undefined && spawnSync(python, ['-c', 'import yaml']).status === 0,
 }
 
 /** Defines a test that needs a tool: a failure in CI where the tool is missing, else left out with a word. */
@@ -45,6 +46,10 @@ export const talk = (command: string, args: readonly string[]): string => {
 
 export const runPython = (script: string, args: readonly string[], input?: string): Buffer =>
   run(python!, ['-W', 'error', '-c', script, ...args], input === undefined ? undefined : Buffer.from(input))
+
+/** The same for a script that reads others beside it. */
+export const runPythonFile = (file: string, args: readonly string[]): Buffer =>
+  run(python!, ['-W', 'error', '-B', file, ...args])
 
 /** Noise on the grid of `bits` bits, as 32-bit integers with the bits at the top; both ends of the range are in it. */
 export const noise = (count: number, bits: number): Int32Array => {

@@ -82,24 +82,25 @@ def gate(sound, rate, search):
 
 
 class Sums:
-    """Averaged spectra of Hann frames, the second recording read ahead by `shift` frames."""
+    """Averaged spectra of Hann frames, each recording read ahead by so many frames."""
 
-    def __init__(self, x, y, rate, shift, gates):
+    def __init__(self, x, y, rate, ahead, gates):
         self.rate = rate
         self.size = size = next_power(0.17 * rate)
         hop = size // 3
         width = 3 * hop
-        start, end = max(0, -shift), min(len(x), len(y) - shift)
+        start = max(0, *(-shift for shift in ahead))
+        end = min(len(x) - ahead[0], len(y) - ahead[1])
 
-        def spectra(sound, ahead):
+        def spectra(sound, shift):
             # Only what both have: the rest counts as silence.
             common = np.zeros(len(x))
-            common[start:end] = sound[start + ahead : end + ahead]
+            common[start:end] = sound[start + shift : end + shift]
             pieces, first = frames_of(common, width, hop)
             framed, level = windowed(pieces)
             return fft.rfft(framed, size, axis=1), level, first
 
-        (fx, lx, first), (fy, ly, _) = spectra(x, 0), spectra(y, shift)
+        (fx, lx, first), (fy, ly, _) = spectra(x, ahead[0]), spectra(y, ahead[1])
         played = [lx > gates[0], ly > gates[1]]
         both = played[0] & played[1]
         px, py = np.abs(fx) ** 2, np.abs(fy) ** 2
@@ -112,7 +113,7 @@ class Sums:
         self.seconds = both.sum() * hop / rate
         self.hz = np.arange(size // 2 + 1) * rate / size
         # Independent frames, register by register, from those inside all files.
-        inside = both & (first >= max(0, -shift)) & (first + width <= min(len(x), len(y) - shift))
+        inside = both & (first >= start) & (first + width <= end)
         share = 1 / (1 + 2 * sum(hann_overlap(j / 3) ** 2 for j in (1, 2)))
         self.frames = np.ones(len(self.hz))
         for low, high in ((0, 250), (250, 2000), (2000, rate)):
@@ -133,8 +134,7 @@ class Sums:
         cross = running_mean(self.turned(lag), half)
         xx, yy = running_mean(self.xx, half), running_mean(self.yy, half)
         good = (self.hz >= 25) & (k >= 2) & (xx > 1e-13 * xx.max()) & (yy > 1e-13 * yy.max())
-        self.level = np.sqrt(np.where(good, xx * yy, np.inf))
-        raw = np.abs(cross) ** 2 / self.level**2
+        raw = np.abs(cross) ** 2 / np.where(good, xx * yy, np.inf)
         return np.clip((raw - 1 / degrees) / (1 - 1 / degrees), 0, 1), degrees, cross, half
 
 
@@ -175,7 +175,7 @@ def refine(sums, near, sign):
         straight, lag = lag, lag + moved
         if abs(moved) < 1e-6:
             break
-    return lag, {"weights": weights, "q": q, "g2": g2, "cross": cross, "straight": straight}
+    return lag, {"weights": weights, "q": q, "g2": g2, "cross": cross, "half": half, "straight": straight}
 
 
 def own_phase(cross, q, degrees, half):
@@ -224,7 +224,8 @@ def stated_error(sums, lag, sign, told):
 def arrival_spread(sums, lag, told):
     """Mean distance of the octaves' own lags from the broadband one, each octave weighted by its sum of |g|."""
     g, k = np.sqrt(told["g2"]), np.arange(len(told["g2"]))
-    unit = np.where(g > 0, told["cross"] / sums.level, 0)
+    level = np.sqrt(running_mean(sums.xx, told["half"]) * running_mean(sums.yy, told["half"]))
+    unit = np.where(g > 0, told["cross"] / np.where(level > 0, level, 1), 0)
     total = away = 0.0
     for middle in 1000 * 2.0 ** np.arange(-5, 5):
         low = max(2, round(middle * np.sqrt(0.5) * sums.size / sums.rate))
@@ -246,19 +247,19 @@ def arrival_spread(sums, lag, told):
     return away / total if total > 0 else 0.0
 
 
-def pair(x, y, rate, search, shift):
-    """Lag, sign, and the weight that the pair has among all pairs of its group. `shift`: whole frames that y is read ahead of x."""
-    sums = Sums(x, y, rate, shift, [gate(x, rate, search), gate(y, rate, search)])
+def pair(x, y, rate, search, ahead):
+    """Lag, sign, and the weight that the pair has among all pairs of its group. `ahead`: whole frames that each is read ahead by."""
+    sums = Sums(x, y, rate, ahead, [gate(x, rate, search), gate(y, rate, search)])
     near, sign = first_guess(sums)
     lag, told = refine(sums, near, sign)
     error, spread = stated_error(sums, lag, sign, told), arrival_spread(sums, lag, told)
-    return {"lag": shift + lag, "sign": sign, "weight": 1 / (error**2 + (0.1 * spread) ** 2), "spread": spread}
+    return {"lag": ahead[1] - ahead[0] + lag, "sign": sign, "weight": 1 / (error**2 + (0.1 * spread) ** 2), "spread": spread}
 
 
 def measure(reference, source, search):
     rate, x = mono(reference)
     _, y = mono(source)
-    found = pair(x, y, rate, search, rough_lag(x, y, rate, search))
+    found = pair(x, y, rate, search, [0, rough_lag(x, y, rate, search)])
     return {"lagSamples": found["lag"], "polarity": "normal" if found["sign"] > 0 else "inverted"}
 
 

@@ -48,7 +48,7 @@ def solved(sounds, reference, rate, search):
     rows, values, weights, signs = [], [], [], {reference: 1}
     for i, first in enumerate(order):
         for second in order[i + 1 :]:
-            found = lags.pair(sounds[first], sounds[second], rate, search, shifts[second] - shifts[first])
+            found = lags.pair(sounds[first], sounds[second], rate, search, [shifts[first], shifts[second]])
             if first == reference:
                 signs[second] = found["sign"]
             elif found["sign"] != signs[first] * signs[second]:

@@ -1,7 +1,7 @@
 """A whole song a second time, from its recipe and its recordings alone; then what was delivered is looked at.
 
-Usage: song.py RECIPE.yaml FOLDER. One document of JSON: shifts, gains and tone for comparison with report.json, and what is left of each
-delivered stem after the one made here is taken away, dB against the stem.
+Usage: song.py RECIPE.yaml FOLDER. One document of JSON: shifts, gains and tone for comparison with report.json; what is left of each
+delivered stem after the one made here is taken away, dB against the stem; and the level of each delivered blend over frequency.
 """
 
 import json
@@ -11,10 +11,18 @@ import sys
 import moves
 import numpy as np
 import tone
+from scipy import fft
 
 
-def left_db(delivered, made):
-    return float(10 * np.log10(np.sum((delivered - made) ** 2) / np.sum(delivered**2))) if np.any(delivered != made) else None
+# The promise of docs/rendering.md for a move by a fraction of a frame.
+HIGHEST_HZ = 20000
+
+
+def left_db(delivered, made, rate):
+    size = fft.next_fast_len(len(made), real=True)
+    kept = slice(0, int(HIGHEST_HZ * size / rate))
+    stem, left = (np.abs(fft.rfft(sound, size)[kept]) ** 2 for sound in (delivered, delivered - made))
+    return float(10 * np.log10(max(left.sum() / stem.sum(), 1e-30)))
 
 
 def main(recipe, folder):
@@ -27,7 +35,7 @@ def main(recipe, folder):
     def compare(name, made):
         rate, delivered, stamp = moves.recorded(pathlib.Path(folder) / f"lantern_street_{name}.wav".replace("-", "_"))
         assert rate == song.rate and stamp == song.start and len(delivered) == song.frames, name
-        stems[name] = left_db(delivered, made)
+        stems[name] = left_db(delivered, made, rate)
         return delivered
 
     blends = {}
@@ -60,7 +68,7 @@ def main(recipe, folder):
         blends[name] = {
             "gains": {part: gain * value for part, value in blend["gains"].items()},
             **told,
-            "thirdOctaves": tone.third_octaves(delivered, song.rate),
+            "deliveredDb": tone.level_db(delivered, song.rate),
         }
     sources = {
         f"{group}/{name}": {"shiftSamples": float(s["shift"]), "polarity": "normal" if s["sign"] > 0 else "inverted"}

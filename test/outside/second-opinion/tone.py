@@ -1,4 +1,4 @@
-"""Tone of a blend, worked out a second time from docs/tone.md: loss and level over frequency, and third octaves of a file."""
+"""Tone of a blend, worked out a second time from docs/tone.md: loss and level over frequency; and the level of a file that was written."""
 
 import numpy as np
 from scipy import fft, signal
@@ -122,15 +122,7 @@ def told(tone, before, after):
     return {"frequenciesHz": list(map(float, hz)), "before": curve(was), "after": curve(now), "broadbandChangeDb": change}
 
 
-def third_octaves(sound, rate):
-    """Level of base-10 third octaves, 25 Hz to 20 kHz, dB, by Butterworth band-passes of sixth order on the whole file."""
-    levels = []
-    quiet = np.zeros(rate)
-    for n in range(-16, 14):
-        middle = 1000 * 10 ** (n / 10)
-        edges = [middle * 10**-0.05, middle * 10**0.05]
-        filtered = signal.sosfilt(
-            signal.butter(3, edges, "bandpass", fs=rate, output="sos"), np.concatenate([sound, quiet])
-        )
-        levels.append((middle, 10 * np.log10(np.sum(filtered**2) / len(sound))))
-    return levels
+def level_db(sound, rate):
+    """Level of a file at the same points, dB under the loudest: what was written, not what was predicted."""
+    _, energies = Tone([sound], rate).curves([1.0], [0.0])
+    return [float(value) for value in 10 * np.log10(energies[2] / energies[2].max())]
