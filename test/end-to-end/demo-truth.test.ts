@@ -61,7 +61,10 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'sumwell-demo-'))
   for (const name of ['recipe.yaml', 'audio'])
     cpSync(join(example, name), join(folder, name), { recursive: true })
-  const rendered = await sumwell(['render', join(folder, 'recipe.yaml'), '--quiet'])
+  const watch = fileURLToPath(new URL('setting/no-network.cjs', import.meta.url))
+  const rendered = await sumwell(['render', join(folder, 'recipe.yaml'), '--quiet'], {
+    environment: { NODE_OPTIONS: `--require "${watch}"`, WATCH_NETWORK: join(folder, 'network') },
+  })
   expect(rendered.status, rendered.stderr).toBe(0)
 })
 
@@ -98,6 +101,15 @@ describe('the demo song', () => {
     expect(sumsIn(join(folder, 'stems/lantern_street-take4'))).toBe(listed('stems'))
     expect(listed('audio').split('\n')).toHaveLength(7 + 1)
     expect(listed('stems').split('\n').length).toBeGreaterThan(10)
+    for (const line of listed('stems').trim().split('\n')) noted('demo-bytes', line === '' ? 1 : 0)
+  })
+
+  test('rendering it asked nothing of the network, in any thread, and changed no recording', () => {
+    const seen = readFileSync(join(folder, 'network'), 'utf8').trim().split('\n')
+    expect(new Set(seen)).toEqual(new Set(['watching']))
+    expect(sumsIn(join(folder, 'audio/take-4'))).toBe(listed('audio'))
+    for (const thread of seen) noted('no-network', Number(thread !== 'watching'))
+    for (const line of listed('audio').trim().split('\n')) noted('recordings-unchanged', Number(line === ''))
   })
 
   test('measure tells lag and polarity that the generator put in, and is sure of them', async () => {
@@ -113,6 +125,7 @@ describe('the demo song', () => {
       expect(t.source).toMatchObject({ polarity: t.polarity, verdict: 'sure' })
       expect(t.excess, t.source?.name).toBeGreaterThan(-EARLY_FRAMES)
       expect(t.excess, t.source?.name).toBeLessThan(LATE_FRAMES)
+      noted('demo-lag', t.excess)
     }
   })
 
@@ -153,7 +166,10 @@ describe('the demo song', () => {
     })
     expect(worst).toHaveLength(5)
     expect(Math.min(...judged)).toBeGreaterThanOrEqual(15)
-    for (const difference of worst) expect(Math.abs(difference)).toBeLessThan(0.1)
+    for (const difference of worst) {
+      expect(Math.abs(difference)).toBeLessThan(0.1)
+      noted('demo-tone', difference)
+    }
   })
 })
 

@@ -1,6 +1,7 @@
 import { expect, test, vi } from 'vitest'
 import { exactnessOf, type NoiseTrial, noiseTrial } from '../../bench/measuring/noise-trials.js'
 import { noisePair } from '../corpus/noise-pair.js'
+import { noted } from '../evidence.js'
 
 // Twenty seconds of work; other programs on the machine may want theirs.
 vi.setConfig({ testTimeout: 300_000 })
@@ -35,6 +36,7 @@ test.each([
     expect(e.outliers).toBe(0)
     const scatter = 3 / Math.sqrt(2 * trials)
     expect(e.ratio).toBeLessThan(limit * (1 + scatter))
+    noted('bound-ratio', e.ratio)
     expect(e.ratio).toBeGreaterThan(1 - scatter)
     expect(Math.abs(e.bias)).toBeLessThan(0.1 + 3 / Math.sqrt(trials))
     expect(e.stated).toBeLessThan(1.25 * (1 + scatter))

@@ -4,12 +4,14 @@ import { fullnessMissDb } from '../corpus/fullness-grid.js'
 import { HARD_KINDS, hardCase } from '../corpus/hard-cases.js'
 import { judgeCase } from '../corpus/judge-case.js'
 import { realCase } from '../corpus/real-cases.js'
+import { noted } from '../evidence.js'
 
 // A reduced version of bench/measuring-hard: other seeds than the figures of docs/measuring.md and than the tuning.
 describe('hard cases: never wrongly sure', () => {
   test.each(HARD_KINDS)('%s', async kind => {
     const result = await judgeCase(hardCase(kind, 'test 1'))
     expect(result.wronglySure).toBe(false)
+    noted('wrongly-sure-hard', Number(result.wronglySure))
     if (kind === 'plain' || kind === 'plain-room') expect(result.sure).toBe(true)
     if (!result.sure) expect(result.judged.reason).toMatch(/check|name a|state|listen|widen|move|choose/)
   })
@@ -25,6 +27,7 @@ describe('real recordings through loudspeaker, air, room and microphone', () => 
     )
     const sure = judged.filter(j => j.sure)
     expect(judged.filter(j => j.wronglySure)).toHaveLength(0)
+    for (const { wronglySure } of judged) noted('wrongly-sure-real', Number(wronglySure))
     expect(judged.filter(j => j.knowable)).toHaveLength(3)
     // The fullest position that is told is within 0.05 dB of the best of a grid of all lags in steps of half a frame, both signs.
     for (const { measured } of judged.slice(0, 2)) expect(fullnessMissDb(measured)).toBeLessThanOrEqual(0.05)
@@ -34,6 +37,7 @@ describe('real recordings through loudspeaker, air, room and microphone', () => 
       const errorMs = (1000 * errorSamples!) / sampleRateHz
       expect(errorMs).toBeGreaterThan(-0.1)
       expect(errorMs).toBeLessThan(0.2)
+      noted('real-lag', errorMs)
     }
     // What it is not sure of, it says why.
     for (const { sure: isSure, judged: source } of judged) if (!isSure) expect(source.reason).toMatch(/\w/)

@@ -2,6 +2,7 @@ import { spawnSync } from 'node:child_process'
 import fs from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { RECORDING_RATE_HZ, recording } from '../corpus/recordings.js'
+import { noted } from '../evidence.js'
 import { plannedBlend, plannedSources, planOf, temporaryFolder, toneOf } from '../tone/setting/plans.js'
 import * as sounds from '../tone/setting/sounds.js'
 
@@ -60,6 +61,7 @@ describe.skipIf(!ffmpeg)('stems of real recordings measure as predicted', () => 
     for (const { check, semitones } of tones) {
       expect(check?.bandsJudged).toBeGreaterThanOrEqual(bands)
       expect(check?.worstDifferenceDb).toBeLessThan(0.02)
+      noted('cc0-tone', check!.worstDifferenceDb!)
       if (notes === null) expect(semitones).toEqual([])
       else expect(semitones[0]?.name).toMatch(notes)
     }

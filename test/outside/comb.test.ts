@@ -4,6 +4,7 @@ import type { GroupSpectra } from '../../src/tone/predict/cross-spectra.js'
 import { evennessDb } from '../../src/tone/predict/evenness.js'
 import { firstNotchHz } from '../../src/tone/predict/first-notch.js'
 import { lossDb } from '../../src/tone/predict/loss.js'
+import { noted } from '../evidence.js'
 import { binsAt, coherentSpectra, flat, late } from '../tone/setting/spectra.js'
 
 /**
@@ -49,6 +50,7 @@ describe('a path and its copy', () => {
     expect(Math.min(...levels)).toBeCloseTo(notch, 3)
     const losses = levels.map((_, k) => lossDb(power[k]!, inPhase[k]!)!)
     expect(Math.max(...losses)).toBeCloseTo(ripple, 3)
+    noted('comb-loss', Math.max(...losses) - ripple)
     expect(10 * Math.log10(power.reduce((a, b) => a + b, 0) / power.length)).toBeCloseTo(mean, 3)
     // Jensen's formula: the curve in dB averages to 0 over whole periods. A sum of dB where powers belong would show no change at all.
     expect(levels.reduce((a, b) => a + b, 0) / levels.length).toBeCloseTo(0, 3)
@@ -82,6 +84,7 @@ describe('loss over f tau', () => {
     expect(losses).toHaveLength(9)
     losses.forEach((loss, i) => {
       expect(Math.abs(loss - expected[i]!)).toBeLessThan(TOLERANCE_DB)
+      noted('comb-loss', loss - expected[i]!)
     })
   })
 
@@ -198,6 +201,7 @@ describe('a path and the same through an analogue Butterworth high-pass', () => 
     expect(found).toHaveLength(6)
     found.forEach((loss, i) => {
       expect(Math.abs(loss - expected[i]!)).toBeLessThan(TOLERANCE_DB)
+      noted('comb-loss', loss - expected[i]!)
     })
   })
 })
@@ -251,6 +255,7 @@ describe('semitones of a bass, E1 to G2', () => {
     const found = lossesAt([28, 33, 36, 38, 40, 43].map(hzOf), seconds, gain)
     found.forEach((loss, i) => {
       expect(Math.abs(loss - losses[i]!)).toBeLessThan(TOLERANCE_DB)
+      noted('comb-loss', loss - losses[i]!)
     })
     const all = lossesAt(
       Array.from({ length: 16 }, (_, i) => hzOf(28 + i)),
@@ -293,6 +298,7 @@ describe('first notch', () => {
   ])('a copy late by %d ms', (ms, hz) => {
     const found = notchOf(ms / 1000, 0.9)
     expect(Math.abs(Math.log2(found! / hz)) * 240).toBeLessThan(0.5)
+    noted('comb-notch', 100 * (found! / hz - 1))
   })
 
   test('inverted, the notch at 0 Hz is none that is told: the first is at 1/tau', () => {

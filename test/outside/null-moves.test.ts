@@ -1,6 +1,7 @@
 import path from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { group } from '../decide/setting/song.js'
+import { noted } from '../evidence.js'
 import { newFolder, renderFor, samplesOf, stemFile, take } from '../render/setting/takes.js'
 
 /*
@@ -63,7 +64,9 @@ const leftover = async (
   const [reference] = samplesOf(stemFile(plan, 'g_sound'))
   const [aligned] = samplesOf(stemFile(plan, 'g_late'))
   expect(aligned!.length).toBe(reference!.length)
-  return 20 * Math.log10(rms(aligned!.map((value, i) => value - reference![i]!)) / rms(reference!))
+  const leftDb = 20 * Math.log10(rms(aligned!.map((value, i) => value - reference![i]!)) / rms(reference!))
+  noted(depth === 24 ? 'null-24-bit' : 'null-float', leftDb)
+  return leftDb
 }
 
 const tonesTo = (highestHz: number): readonly Tone[] =>

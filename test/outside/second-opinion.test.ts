@@ -9,6 +9,7 @@ import { gaussian, random } from '../corpus/random.js'
 import { FULL_BAND, RECORDING_RATE_HZ, recording } from '../corpus/recordings.js'
 import * as responses from '../corpus/responses.js'
 import { through } from '../corpus/spectrum.js'
+import { noted } from '../evidence.js'
 import { chunk, floats32, plainFormat, riff } from '../wave/wave-bytes.js'
 import { runPython, testWith } from './wave-tools.js'
 
@@ -147,9 +148,11 @@ testWith('scipy', 'the estimator written again in Python says the same of 20 pai
     expect(other.polarity, pair.name).toBe(mine.polarity)
     expect(mine.polarity, pair.name).toBe(pair.polarity)
     expect(Math.abs(other.lagSamples - mine.lagSamples), pair.name).toBeLessThan(0.01)
+    noted('pair-lag', other.lagSamples - mine.lagSamples)
     if (pair.filtered) continue
     // Without a filter the truth itself is known.
     expect(Math.abs(mine.lagSamples - pair.lagSamples), pair.name).toBeLessThan(0.1)
+    noted('cc0-lag', mine.lagSamples - pair.lagSamples)
     plain++
   }
   expect(plain).toBe(PAIRS / 2)

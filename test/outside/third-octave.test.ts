@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { seededRandom } from '../../src/signal/random.js'
 import { ThirdOctaveMeter, thirdOctaves } from '../../src/signal/third-octave.js'
+import { noted } from '../evidence.js'
 
 // IEC 61260-1 (from memory), base-10 system: mid-bands 1000 * 10^(n/10), edges a factor 10^(1/20) either side.
 describe('IEC 61260-1, mid-bands and edges', () => {
@@ -46,6 +47,7 @@ describe('IEC 61260-1, class 1', () => {
         expect(attenuation(midHz / factor)).toBeGreaterThanOrEqual(least)
         if (midHz * factor < rate / 2) expect(attenuation(midHz * factor)).toBeGreaterThanOrEqual(least)
         compared++
+        noted('third-octave-class-1')
       }
       expect(Math.abs(attenuation(midHz))).toBeLessThan(0.4)
       for (const edge of [lowHz, highHz]) expect(attenuation(edge)).toBeCloseTo(3.01, 2)

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { TruePeakMeter } from '../../src/signal/true-peak.js'
+import { noted } from '../evidence.js'
 
 /** A sine with fades of 10 ms: an abrupt edge truly peaks higher. Half a second; the standard's five seconds repeat the same. */
 const fadedSine = (rate: number, period: number, phaseDegrees: number, amplitude: number): Float64Array => {
@@ -33,6 +34,7 @@ describe('EBU Tech 3341, true peak', () => {
         const error = truePeakDb(rate, fadedSine(rate, period, phase, amplitude), factor) - expected
         expect(error).toBeLessThan(0.2)
         expect(error).toBeGreaterThan(-0.4)
+        noted('ebu-true-peak', error)
       }
     }
   })
@@ -62,6 +64,8 @@ describe('BS.1770 annex 2, largest under-read', () => {
     [3, 8, -0.0746],
   ])('period of %i frames with %i points: %f dB', (period, factor, expected) => {
     expect(20 * Math.log10(Math.cos(Math.PI / (period * factor)))).toBeCloseTo(expected, 3)
-    expect(Math.abs(worst(period, factor) - expected)).toBeLessThan(0.04)
+    const off = worst(period, factor) - expected
+    expect(Math.abs(off)).toBeLessThan(0.04)
+    noted('true-peak-under-read', off)
   })
 })

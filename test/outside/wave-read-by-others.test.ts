@@ -5,6 +5,7 @@ import type { Depth } from '../../src/recipe/session.js'
 import { codingHistoryLine, type StemMetadata, stemChunks } from '../../src/wave/stem-metadata.js'
 import { layOutHeader } from '../../src/wave/wave-header.js'
 import { createWave } from '../../src/wave/wave-writer.js'
+import { noted } from '../evidence.js'
 import {
   ascii,
   bextChunk,
@@ -121,12 +122,14 @@ describe('audio and metadata', () => {
         time_reference: String(STAMP),
       })
       expect(format.tags['coding_history']).toMatch(/^A=PCM,F=96000,W=\d\d,/)
+      noted('stems-read-by-ffmpeg')
     })
 
     testWith('sox', nameOf(shape), () => {
       const { path, values } = stem(shape)
       const decoded = run('sox', ['-D', path, '-t', 'raw', '-e', 'signed', '-b', '32', '-L', '-'])
       expect(valuesOfInts(decoded)).toEqual(values)
+      noted('stems-read-by-sox')
     })
 
     testWith('libsndfile', nameOf(shape), () => {
@@ -139,6 +142,7 @@ describe('audio and metadata', () => {
       expect(tags).toMatch(/history +: A=PCM,F=96000/)
       expect(tags).toMatch(/Time ref +: 0x10bcab000 \(46800\.0+ seconds\)/)
       expect(tags).toMatch(/Loudness value +: -23\.10 LUFS/)
+      noted('stems-read-by-libsndfile')
     })
   }
 
@@ -181,6 +185,7 @@ print(json.dumps(said))
       if (long && said[index] === 'older than RF64') return
       expect(said[index]).toBe(RATE)
       expect(valuesOfDoubles(fs.readFileSync(job[index]!.out))).toEqual(values)
+      noted('stems-read-by-scipy')
       compared++
       if (!job[index]!.simple) return
       const bits = gridBits(depth)

@@ -2,6 +2,7 @@ import { execFileSync } from 'node:child_process'
 import { describe, expect, test } from 'vitest'
 import wavefile from 'wavefile'
 import { openWave, type WaveFile } from '../../src/wave/wave-file.js'
+import { noted } from '../evidence.js'
 import { allFrames, ascii, concat, temporaryFolder } from '../wave/wave-bytes.js'
 import { auOfInts, noise, run, runPython, testWith } from './wave-tools.js'
 
@@ -93,6 +94,8 @@ describe('ffmpeg', () => {
       expect(read(plain, expected, stored).format.container).toBe('RIFF')
       // It counts the pad byte into the size of the audio.
       expect(read(long, expected, stored).format.container).toBe('RF64')
+      noted('ffmpeg-files-read')
+      noted('ffmpeg-files-read')
     })
   }
 
@@ -137,6 +140,7 @@ describe('sox', () => {
         const coding = ['-t', type, '-e', encoding, '-b', `${stored}`, path]
         run('sox', ['-D', ...rawInts, '-c', `${channels}`, raw, ...coding])
         read(path, expected, stored)
+        noted('sox-files-read')
       }
     })
   }
@@ -168,6 +172,7 @@ describe('libsndfile', () => {
         run('sndfile-convert', [coding, au, path])
         const file = read(path, expected, stored)
         expect(file.format.container).toBe(container)
+        noted('libsndfile-files-read')
         if (kind === 'wavex') expect(file.format.extensible).toBe(true)
       }
     })
@@ -203,7 +208,10 @@ for file in json.load(open(sys.argv[1])):
         f.close()
 `
     runPython(script, [folder.put('job', ascii(JSON.stringify(job)))])
-    for (const { path, channels, bits, stored } of job) read(path, audio(channels, bits).expected, stored)
+    for (const { path, channels, bits, stored } of job) {
+      read(path, audio(channels, bits).expected, stored)
+      noted('python-files-read')
+    }
     expect(job).toHaveLength(22)
   })
 })
