@@ -13,10 +13,11 @@ import { reachedFrom } from './tests-of.js'
 import { compilerOf } from './types-of.js'
 
 /*
- * npm run mutants -- src/decide 200 [--seed 1] [--wide] [--again]
+ * npm run mutants -- src/decide 200 [--seed 1] [--wide] [--again] [--without killed-writer] …
  *
  * Would a test notice? A seeded sample of small changes to one room, each tried against the room's tests, or (`--wide`) against all tests that
- * read the changed file. `--again` tries those that lived once more. Results are kept in .cache/mutants and gone on from.
+ * read the changed file. `--again` tries those that lived once more; `--without` leaves out slow test files by a part of their name, which can
+ * only make the score lower. Results are kept in .cache/mutants and gone on from.
  */
 
 interface Tried extends Mutant {
@@ -30,13 +31,14 @@ const { values, positionals } = parseArgs({
     seed: { type: 'string', default: '1' },
     wide: { type: 'boolean', default: false },
     again: { type: 'boolean', default: false },
+    without: { type: 'string', multiple: true, default: [] },
   },
 })
 const folder = (positionals[0] ?? '').replace(/\/$/, '')
 const wanted = Number(positionals[1] ?? 100)
 const room = basename(folder)
 if (!/^src\/\w+$/.test(folder) || !existsSync(folder) || !(wanted > 0)) {
-  process.stderr.write('npm run mutants -- src/ROOM [COUNT] [--seed N] [--wide] [--again]\n')
+  process.stderr.write('npm run mutants -- src/ROOM [COUNT] [--seed N] [--wide] [--again] [--without PART]\n')
   process.exit(2)
 }
 
@@ -74,7 +76,9 @@ process.on('SIGINT', () => {
   process.exit(130)
 })
 
-const everyTest = globSync('test/**/*.test.ts', { ignore: ['test/end-to-end/**', 'test/browser/**'] }).sort()
+const everyTest = globSync('test/**/*.test.ts', { ignore: ['test/end-to-end/**', 'test/browser/**'] })
+  .filter(file => !values.without.some(part => file.includes(part)))
+  .sort()
 const own = everyTest.filter(file => file.startsWith(`test/${room}/`))
 const tests = values.wide ? everyTest.filter(file => reaches(file, folder)) : own
 

@@ -1,0 +1,67 @@
+/**
+ * docs/evidence.md from real runs: `npm run evidence` runs the tests that compare, which note their figures, and writes the page anew. What
+ * `npm run coverage` and `npm run mutants` left in coverage/ and .cache/ goes in as well; without them what the page says of it stays.
+ * `--check` only looks whether every claim that README marks has its rows.
+ */
+import { spawnSync } from 'node:child_process'
+import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { resolve } from 'node:path'
+import { claims } from './evidence/claims.js'
+import { coverageTable } from './evidence/coverage-table.js'
+import { readFigures } from './evidence/figures.js'
+import { mutantsTable } from './evidence/mutants-table.js'
+import { missingClaims, sectionText } from './evidence/page.js'
+
+const PAGE = 'docs/evidence.md'
+const FOLDER = resolve('.cache/evidence')
+
+const former = existsSync(PAGE) ? readFileSync(PAGE, 'utf8') : ''
+
+/** What stands between the marks of a part, as it was: for parts that were not measured now. */
+const kept = (name: string): string =>
+  former.split(`<!-- ${name} -->`)[1]?.split('<!-- end -->')[0]?.trim() ?? 'Not measured yet.'
+
+const part = (name: string, now: string | null): string =>
+  `<!-- ${name} -->\n\n${now ?? kept(name)}\n\n<!-- end -->`
+
+const write = (): void => {
+  rmSync(FOLDER, { recursive: true, force: true })
+  const tests = [...new Set(claims.flatMap(({ rows }) => rows.map(({ test }) => test)))].sort()
+  const env = { ...process.env, CI: 'true', SUMWELL_EVIDENCE: FOLDER }
+  const { status } = spawnSync('npx', ['vitest', 'run', ...tests], { stdio: 'inherit', env })
+  if (status !== 0) throw new Error('tests fail: no evidence')
+  const figures = readFigures(FOLDER)
+  const text = [
+    '# Evidence',
+    '',
+    'Made by `npm run evidence` from a run of the tests named in the last column; do not edit by hand. Every claim that README marks has its',
+    'table here. `npx vitest run FILE` shows one again. "Furthest off" is the worst of all that were compared. Sources are outside the project',
+    'wherever there is one; what was computed for a test says so, and "from memory" is said where a printed value was not looked up again.',
+    '',
+    claims.map(claim => sectionText(claim, figures)).join('\n\n'),
+    '',
+    '## Would a test notice?',
+    '',
+    'Mutants are small changes of the source: an operator, a condition, a constant of text or truth, a statement left out. `npm run mutants -- src/decide 200`',
+    'draws so many of a room by seed, leaves out what the compiler refuses, and runs the tests of that room (`--wide`: all that read the file)',
+    'against each. A mutant that lives is looked at: it is either the same program, or a test is missing.',
+    '',
+    part('mutants', mutantsTable()),
+    '',
+    '## Coverage',
+    '',
+    'Lines and branches that any test runs in the process of the tests; what only the built command runs (its own process) is not counted. A line that is',
+    'run is not a line that is checked: see above.',
+    '',
+    part('coverage', coverageTable()),
+    '',
+  ].join('\n')
+  writeFileSync(PAGE, text)
+}
+
+if (!process.argv.includes('--check')) write()
+const missing = missingClaims(readFileSync('README.md', 'utf8'), readFileSync(PAGE, 'utf8'), claims)
+if (missing.length > 0) {
+  process.stderr.write(`${missing.join('\n')}\n`)
+  process.exitCode = 1
+}
