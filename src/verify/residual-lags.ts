@@ -47,7 +47,7 @@ export const residualLags = async (
       if (verdict !== 'sure' || meantSamples === null || lagSamples === null) continue
       const uncertain = Math.max(
         lagUncertaintySamples ?? 0,
-        before(source).measured.lagUncertaintySamples ?? 0,
+        ownLag(before(source)).lagUncertaintySamples ?? 0,
       )
       if (Math.abs(lagSamples - meantSamples) <= TOLERANCE_SAMPLES + 3 * uncertain) continue
       const file = stemOf(report, name, source)?.file ?? null
@@ -61,13 +61,19 @@ export const residualLags = async (
 const frames = (samples: number): string => `${samples.toFixed(2)} frames`
 
 /** What the delivery leaves between a source and the reference. With `follow` all but the nudge was taken out; null where no lag was known. */
-const meantLag = ({ measured, move, stated }: ReportSource, reference: ReportSource): number | null => {
+const meantLag = (source: ReportSource, reference: ReportSource): number | null => {
+  const { move, stated } = source
   if (move === null || reference.move === null) return null
   if (move.follow !== null) return stated.nudgeSamples
-  // Of a pooled lag this take measures what it says by itself.
-  const own = measured.pooled?.takes.find(({ isThis }) => isThis)?.lagSamples ?? measured.lagSamples
-  return own === null ? null : own + move.shiftSamples - reference.move.shiftSamples
+  const { lagSamples } = ownLag(source)
+  return lagSamples === null ? null : lagSamples + move.shiftSamples - reference.move.shiftSamples
 }
+
+/** What was measured of this take alone: where takes were pooled, its stems are late by what it differs from the others. */
+const ownLag = ({
+  measured,
+}: ReportSource): Pick<ReportSource['measured'], 'lagSamples' | 'lagUncertaintySamples'> =>
+  measured.pooled?.takes.find(({ isThis }) => isThis) ?? measured
 
 const stemOf = (report: Report, group: string, source: string): ReportStem | undefined =>
   report.stems.find(
