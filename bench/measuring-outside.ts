@@ -52,8 +52,8 @@ export const run = async (): Promise<string> => {
   const have = new Set(lines.map(({ kind, seed }) => `${kind} ${seed}`))
   const inputs: OutsideQuestion[] = []
   for (let i = 0; i < CASES; i++) {
-    inputs.push({ kind: 'real', seed: `outside ${i}` })
-    if (i % 10 === 0) for (const kind of HARD_KINDS) inputs.push({ kind, seed: `outside ${i}` })
+    inputs.push({ kind: 'real', seed: `beside ${i}` })
+    if (i % 10 === 0) for (const kind of HARD_KINDS) inputs.push({ kind, seed: `beside ${i}` })
   }
   const started = performance.now()
   await inProcesses<OutsideQuestion, OutsideAnswer>({

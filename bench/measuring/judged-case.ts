@@ -6,7 +6,7 @@ import { realCase } from '../../test/corpus/real-cases.js'
 
 /** One case of the corpus by its kind and seed. */
 export interface CaseQuestion {
-  readonly kind: 'real' | 'low' | 'still' | HardKind
+  readonly kind: 'real' | 'sampled' | 'low' | 'still' | HardKind
   /** Source and reference exchanged. */
   readonly back?: boolean
   readonly seed: string
@@ -34,7 +34,7 @@ export const answer = async ({ kind, seed, grid, back = false }: CaseQuestion): 
   const hard = HARD_KINDS.find(k => k === kind)
   const forth =
     hard === undefined
-      ? realCase(seed, { lowOnly: kind === 'low', still: kind === 'still' })
+      ? realCase(seed, { lowOnly: kind === 'low', still: kind === 'still', sampled: kind === 'sampled' })
       : hardCase(hard, seed)
   const c = back ? theOtherWayRound(forth) : forth
   const { judged, measured, sure, errorSamples, polarityRight, wronglySure } = await judgeCase(c)

@@ -4,22 +4,41 @@ import { gaussian, random } from './random.js'
 import { FULL_BAND, LOW_ONLY, RECORDING_RATE_HZ, recording } from './recordings.js'
 import * as responses from './responses.js'
 import { room } from './room.js'
+import { PHRASES, SAMPLED, sampledPhrase } from './sampled.js'
 import { complexTransform, powerOfTwoAtLeast, through } from './spectrum.js'
 
 const RATE = RECORDING_RATE_HZ
 const SECONDS = 8
 
+/** Which cases: any instrument through any path by default. */
+export interface RealOptions {
+  /** Bass and bass drum alone. */
+  readonly lowOnly?: boolean
+  /** A plain delay with noise, nothing else. */
+  readonly still?: boolean
+  /** Lines on sampled instruments in place of recordings, the bleed too (sampled.ts). */
+  readonly sampled?: boolean
+}
+
 /**
  * A real recording heard through a direct path and through loudspeaker, air, room and microphone. Everything is drawn from the
  * seed: box (closed 2nd order or vented 4th), break-up, roll-off, presence, nearness, room, overdrive, compression, bleed,
- * noise, gain, polarity, 0 … 40 ms of air. `still`: a plain delay with noise, nothing else.
+ * noise, gain, polarity, 0 … 40 ms of air.
  */
-export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boolean } = {}): CorpusCase => {
+export const realCase = (seed: string, options: RealOptions = {}): CorpusCase => {
   const u = random(`real ${seed}`)
   const pick = <T>(list: readonly T[]): T => list[Math.floor(u() * list.length)]!
   const between = (low: number, high: number): number => low + (high - low) * u()
-  const name = pick(options.lowOnly === true ? LOW_ONLY : FULL_BAND)
-  const dry = performance(name, u)
+  const played = (): { name: string; sound: Float64Array } => {
+    if (options.sampled !== true) {
+      const name = pick(FULL_BAND)
+      return { name, sound: performance(name, u) }
+    }
+    const name = pick(SAMPLED)
+    return { name, sound: sampledPhrase(name, Math.floor(u() * PHRASES)).slice(0, SECONDS * RATE) }
+  }
+  const lowName = options.lowOnly === true ? pick(LOW_ONLY) : null
+  const { name, sound: dry } = lowName === null ? played() : { name: lowName, sound: performance(lowName, u) }
   const polarity = u() < 0.5 ? 'normal' : 'inverted'
   const lagSeconds = between(0, 0.0385)
   const sign = polarity === 'normal' ? 1 : -1
@@ -53,8 +72,7 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
   const driven = overdriven(compressed(dry, squeeze), drive)
   let heard = through(driven, RATE, Math.round(0.2 * RATE), f => path(f))
   if (!options.still) heard = add(heard, convolved(heard, space.tail))
-  const bleedName = pick(FULL_BAND)
-  const bleed = performance(bleedName, u)
+  const { sound: bleed } = played()
   const bleedDb = options.still ? -200 : between(-30, -10)
   const noiseDb = -between(20, 60)
   const loud = rms(heard)
@@ -76,7 +94,7 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
   }
   return {
     name: `${name} ${seed}${vented ? ' vented' : ''}${drive > 0 ? ' driven' : ''} ${(lagSeconds * 1000).toFixed(2)} ms`,
-    kind: options.still ? 'still' : options.lowOnly === true ? 'low' : 'real',
+    kind: kindOf(options),
     sampleRateHz: RATE,
     reference,
     source,
@@ -85,6 +103,12 @@ export const realCase = (seed: string, options: { lowOnly?: boolean; still?: boo
     knowable: isKnowable(facts),
     facts,
   }
+}
+
+const kindOf = (options: RealOptions): string => {
+  if (options.still === true) return 'still'
+  if (options.lowOnly === true) return 'low'
+  return options.sampled === true ? 'sampled' : 'real'
 }
 
 /** The recording played several times at uneven distances and levels until eight seconds are full. */

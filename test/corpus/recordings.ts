@@ -46,29 +46,24 @@ export const RECORDING_RATE_HZ = 44100
 
 const require = createRequire(import.meta.url)
 const samples = join(dirname(require.resolve('supersonic-scsynth-samples/package.json')), 'samples')
-const cache = join(samples, '..', '..', '.cache', 'sumwell-corpus')
+/** Decoded sounds of the corpus are kept here. */
+export const corpusCache = join(samples, '..', '..', '.cache', 'sumwell-corpus')
 const loaded = new Map<string, Float64Array>()
 
 /** One recording, mean of its channels, peak 0.5, at 44.1 kHz. Decoded by ffmpeg once and kept under node_modules/.cache. */
-export const recording = (name: string): Float64Array => {
+export const recording = (name: string): Float64Array => decoded(name, () => join(samples, `${name}.flac`))
+
+/** What a file holds, as `recording` gives it, kept by `name`; `find` is only asked for the file where it is not kept yet. */
+export const decoded = (name: string, find: () => string): Float64Array => {
   const known = loaded.get(name)
   if (known !== undefined) return known
-  const file = join(cache, `${name}.f32`)
+  const file = join(corpusCache, `${name}.f32`)
   if (!existsSync(file)) {
-    mkdirSync(cache, { recursive: true })
+    mkdirSync(corpusCache, { recursive: true })
     const part = `${file}.${process.pid}.part`
+    const rate = String(RECORDING_RATE_HZ)
     execFileSync('ffmpeg', [
-      ...[
-        '-v',
-        'error',
-        '-y',
-        '-i',
-        join(samples, `${name}.flac`),
-        '-ac',
-        '1',
-        '-ar',
-        String(RECORDING_RATE_HZ),
-      ],
+      ...['-v', 'error', '-y', '-i', find(), '-ac', '1', '-ar', rate],
       ...['-f', 'f32le', part],
     ])
     renameSync(part, file)

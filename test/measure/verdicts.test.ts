@@ -48,6 +48,29 @@ describe('real recordings through loudspeaker, air, room and microphone', () => 
       expect((await judgeCase(realCase(`test ${i}`, { lowOnly: true }))).wronglySure).toBe(false)
   })
 
+  // Several notes held together begin and end nowhere, and yet their partials line up nowhere else; the first swing of a wavefront through a
+  // roll-off comes 0.1 ms before its middle. Both were once taken for another sound.
+  test.each(['tune8 97', 'tune7 129'])('sure of %s: a held chord; a drum through a dull path', async seed => {
+    const c = realCase(seed)
+    const { sure, wronglySure } = await judgeCase(c)
+    expect(c.knowable).toBe(true)
+    expect({ sure, wronglySure }).toEqual({ sure: true, wronglySure: false })
+  })
+
+  // A box of 4th order, corner 40 … 110 Hz, turns what lies under twice its corner over; nothing is heard above 1.4 kHz.
+  test.each(['tune7 2', 'tune7 10', 'tune7 17'])(
+    'low end only through a 4th-order high-pass, %s: both answers',
+    async seed => {
+      const { judged } = await judgeCase(hardCase('low-only', seed))
+      expect(judged).toMatchObject({ lagVerdict: 'unsure', polarityVerdict: 'unsure' })
+      expect(judged.reason).toMatch(/asks for another lag or polarity than the rest/)
+      const [arrival] = judged.candidates.filter(c => c.aim === 'arrival')
+      const [fullest] = judged.candidates.filter(c => c.aim === 'fullness')
+      const apart = Math.abs(fullest!.lagSamples - arrival!.lagSamples)
+      expect(fullest!.polarity !== arrival!.polarity || apart > 0.001 * 48000).toBe(true)
+    },
+  )
+
   // Once wrongly sure: a bleed that fills the treble, under a bass that both tracks hold thousands of times louder.
   test.each(['lowtune_49', 'final 13'])('a bleed above a bass, %s: neither way round', async seed => {
     const c = realCase(seed, { lowOnly: true })

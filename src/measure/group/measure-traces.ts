@@ -101,8 +101,14 @@ export const measureTraces = async (
   }
 }
 
-/** A motion is kept only where following it lines up more of the sound. */
+/** A motion is kept only where following it lines up more of the sound … */
 const LINED_UP_MORE = 1.02
+/**
+ * … or nearly as much, where so many more of the blocks can be compared: levels are first known to a frame, which costs some of the treble
+ * of the whole take, while only a part of it lay elsewhere.
+ */
+const LINED_UP_NEARLY = 0.9
+const COMPARED_MORE = 0.1
 
 // The next round where all that newly moves gained by it; else a round in which only the gainers move.
 const better = async (
@@ -116,10 +122,20 @@ const better = async (
     const index = clearestPair(round.pairs, traces, source)
     return index === null ? 0 : round.pairs[index]!.estimate!.peaks[0]!.mass
   }
+  const compared = (round: Round, source: number): number => {
+    const index = clearestPair(round.pairs, traces, source)
+    const lagSamples = index === null ? null : round.pairs[index]!.estimate!.lagSamples
+    return lagSamples === null ? 0 : (sourceCurve(round.gathered, index!, lagSamples)?.compared ?? 0)
+  }
+  const gains = (source: number): boolean => {
+    const ratio = mass(after, source) / mass(before, source)
+    if (!(ratio < LINED_UP_MORE)) return true
+    return ratio >= LINED_UP_NEARLY && compared(after, source) >= compared(before, source) + COMPARED_MORE
+  }
   const kept = task.members.map((_, source) => {
     const motion = after.motions[source]!
     if (motion === before.motions[source] || typeof motion.schedule === 'number') return motion
-    return mass(after, source) >= LINED_UP_MORE * mass(before, source) ? motion : before.motions[source]!
+    return gains(source) ? motion : before.motions[source]!
   })
   if (kept.every((m, i) => m === after.motions[i])) return after
   if (kept.every((m, i) => m === before.motions[i])) return before

@@ -2,7 +2,7 @@ import { RealFft } from '../../signal/fft.js'
 import * as portable from '../../terms/portable.js'
 import type { Arrival } from './arrival.js'
 import type { CommonSound } from './common-sound.js'
-import { octaveBands } from './octaves.js'
+import { loudBands, octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
 import { runningMean } from './smooth.js'
 
@@ -92,17 +92,11 @@ const loudRatio = (
   own: number,
   earlier: number,
 ): number => {
-  const octaves = octaveBands(sums.sampleRateHz, sums.fftSize).map(band => {
-    let common = 0
-    for (let k = band.from; k < band.to; k++)
-      common += portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
-    return { ...band, common }
-  })
-  const loudest = Math.max(0, ...octaves.map(o => o.common))
+  const octaves = loudBands(sums, octaveBands(sums.sampleRateHz, sums.fftSize), LOUD)
   const inPhase = new Float64Array(spectrum.length)
   const quadrature = new Float64Array(spectrum.length)
-  for (const { from, to, middleHz, common } of octaves) {
-    if (middleHz < LOWEST_HZ || common < LOUD * loudest) continue
+  for (const { from, to, middleHz } of octaves) {
+    if (middleHz < LOWEST_HZ) continue
     for (let k = from; k < to; k++) {
       inPhase[2 * k] = spectrum[2 * k]!
       inPhase[2 * k + 1] = spectrum[2 * k + 1]!

@@ -1,7 +1,7 @@
 import { RealFft } from '../../signal/fft.js'
 import * as portable from '../../terms/portable.js'
 import type { Arrival } from './arrival.js'
-import { octaveBands } from './octaves.js'
+import { loudBands, octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
 
 /** The loudest octaves' own opinion of the lag, against the arrival that all bins alike voted for. */
@@ -36,19 +36,16 @@ export const loudOpinion = (
   high: number,
   share = LOUD,
 ): LoudOpinion => {
-  const bands = opinionBands(sums)
-  const energy = bands.map(b => commonEnergyOf(sums, b.from, b.to))
-  const most = Math.max(0, ...energy)
+  const bands = loudBands(sums, opinionBands(sums), share)
   const binHz = sums.sampleRateHz / sums.fftSize
   const fft = new RealFft(2 * sums.fftSize)
   let worst: LoudOpinion = { ratio: 0, excessSamples: 0, fromHz: 0, toHz: 0 }
-  bands.forEach((band, b) => {
-    if (!(most > 0) || energy[b]! < share * most) return
+  for (const band of bands) {
     const { ratio, excessSamples } = opinionOf(sums, band, fft, arrival.lagSamples, low, high)
     if (ratio > worst.ratio) {
       worst = { ratio, excessSamples, fromHz: band.from * binHz, toHz: band.to * binHz }
     }
-  })
+  }
   return worst
 }
 
@@ -127,10 +124,7 @@ export interface OctaveAgreement {
 /** Octaves from 250 Hz on that hold at least so much of the loudest one's common energy (15 dB). */
 export const octaveAgreements = (sums: PairSums, lagSamples: number, sign: 1 | -1): OctaveAgreement[] => {
   const bands = octaveBands(sums.sampleRateHz, sums.fftSize).filter(b => b.middleHz >= LOWEST_HZ)
-  const energy = bands.map(b => commonEnergyOf(sums, b.from, b.to))
-  const most = Math.max(0, ...energy)
-  return bands.flatMap((band, b) => {
-    if (!(most > 0) || energy[b]! < LOUD * most) return []
+  return loudBands(sums, bands, LOUD).map(band => {
     let inPhase = 0
     let all = 0
     for (let k = band.from; k < band.to; k++) {
@@ -142,7 +136,7 @@ export const octaveAgreements = (sums: PairSums, lagSamples: number, sign: 1 | -
       inPhase += (sign * (re * portable.cos(angle) - im * portable.sin(angle))) / Math.sqrt(size)
       all += Math.sqrt(size)
     }
-    return [{ middleHz: band.middleHz, value: all > 0 ? inPhase / all : 0 }]
+    return { middleHz: band.middleHz, value: all > 0 ? inPhase / all : 0 }
   })
 }
 
@@ -157,9 +151,7 @@ export const mostAgreed = (
   high: number,
 ): { lagSamples: number; agreement: number } => {
   const bands = octaveBands(sums.sampleRateHz, sums.fftSize).filter(b => b.middleHz >= LOWEST_HZ)
-  const energy = bands.map(b => commonEnergyOf(sums, b.from, b.to))
-  const most = Math.max(0, ...energy)
-  const loud = bands.filter((_, b) => most > 0 && energy[b]! >= LOUD * most)
+  const loud = loudBands(sums, bands, LOUD)
   const fft = new RealFft(2 * sums.fftSize)
   const spectrum = new Float64Array(fft.size + 2)
   for (const band of loud) {
@@ -184,9 +176,3 @@ export const mostAgreed = (
 
 const rootOf = (sums: PairSums, k: number): number =>
   Math.sqrt(portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!))
-
-const commonEnergyOf = (sums: PairSums, from: number, to: number): number => {
-  let energy = 0
-  for (let k = from; k < to; k++) energy += portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
-  return energy
-}

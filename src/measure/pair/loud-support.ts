@@ -1,7 +1,7 @@
 import * as portable from '../../terms/portable.js'
 import { hannOverlap } from '../spectra/frame-grid.js'
 import type { Arrival } from './arrival.js'
-import { octaveBands } from './octaves.js'
+import { type BandEnergies, bandEnergies, type OctaveBand, octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
 
 /** Whether the octaves that hold the energy begin and end their notes where the arrival puts them. */
@@ -15,6 +15,11 @@ export interface LoudSupport {
   readonly tiltDb: number
   /** Mean of the same energy over all lags of the search, over the most: 1 = held tones, which begin and end nowhere. */
   readonly heldShare: number
+  /**
+   * How far the partials of the loud octaves from 180 Hz on are in phase at the arrival: mean of `sum S cos(phase) / sum |S|` by common energy,
+   * -1 … 1. Octaves below count as 0: there a box turns the phase.
+   */
+  readonly inPhase: number
 }
 
 /** Octaves within 12 dB of the loudest common one in either trace count. */
@@ -28,21 +33,20 @@ const NEAR_SECONDS = 0.0015
 const STEP_SECONDS = 0.00025
 const LEAST_OVERLAP = 0.2
 
-interface Octave {
-  readonly middleHz: number
-  readonly from: number
-  readonly to: number
-  readonly first: number
-  readonly second: number
-  readonly common: number
-}
+type Octave = OctaveBand & BandEnergies
 
 /**
  * Around a lag t an octave's correlation has the energy `sum_k |sum_m S(k+m) e^(j w m t)|²` over groups of neighbouring bins: it
  * depends on the slope of the phase alone, not on the phase itself, and so neither on polarity nor on what a box turns. It is a
  * short Fourier series in t whose terms are the spectrum's products with itself, m bins apart.
  */
-export const loudSupport = (sums: PairSums, arrival: Arrival, low: number, high: number): LoudSupport => {
+export const loudSupport = (
+  sums: PairSums,
+  arrival: Arrival,
+  sign: 1 | -1,
+  low: number,
+  high: number,
+): LoudSupport => {
   const octaves = energiesOf(sums)
   const shared = octaves.map(o => o.common / Math.sqrt(o.first * o.second))
   const loudest = (part: 'first' | 'second'): number =>
@@ -50,6 +54,7 @@ export const loudSupport = (sums: PairSums, arrival: Arrival, low: number, high:
   const [most1, most2] = [loudest('first'), loudest('second')]
   let share = 0
   let held = 0
+  let inPhase = 0
   let energy = 0
   let gain = 0
   octaves.forEach((octave, i) => {
@@ -59,29 +64,23 @@ export const loudSupport = (sums: PairSums, arrival: Arrival, low: number, high:
     const support = supportOf(sums, octave, arrival.lagSamples, low, high)
     share += weight * support.share
     held += weight * support.held
+    if (octave.middleHz >= BASS_HZ) inPhase += weight * sign * phaseOf(sums, octave, arrival.lagSamples)
     gain += weight * 10 * portable.log10(octave.second / octave.first)
     energy += weight
   })
-  if (energy === 0) return { share: 0, tiltDb: 0, heldShare: 0 }
+  if (energy === 0) return { share: 0, tiltDb: 0, heldShare: 0, inPhase: 0 }
   return {
     share: share / energy,
     tiltDb: votedGainDb(arrival, octaves) - gain / energy,
     heldShare: held / energy,
+    inPhase: inPhase / energy,
   }
 }
 
 const energiesOf = (sums: PairSums): Octave[] =>
-  octaveBands(sums.sampleRateHz, sums.fftSize).flatMap(band => {
-    let first = 0
-    let second = 0
-    let common = 0
-    for (let k = band.from; k < band.to; k++) {
-      first += sums.first[k]!
-      second += sums.second[k]!
-      common += portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
-    }
-    return first > 0 && second > 0 ? [{ ...band, first, second, common }] : []
-  })
+  octaveBands(sums.sampleRateHz, sums.fftSize)
+    .map(band => ({ ...band, ...bandEnergies(sums, band) }))
+    .filter(({ first, second }) => first > 0 && second > 0)
 
 // Mean gain of the octaves, each by the votes (|γ|) that it gave to the arrival.
 const votedGainDb = ({ sound }: Arrival, octaves: readonly Octave[]): number => {
@@ -94,6 +93,16 @@ const votedGainDb = ({ sound }: Arrival, octaves: readonly Octave[]): number => 
     gain += own * 10 * portable.log10(second / first)
   }
   return votes > 0 ? gain / votes : 0
+}
+
+// Part of an octave's common energy that is in phase at a lag.
+const phaseOf = ({ cross, fftSize }: PairSums, { from, to, common }: Octave, lag: number): number => {
+  let sum = 0
+  for (let k = from; k < to; k++) {
+    const angle = (2 * Math.PI * k * lag) / fftSize
+    sum += cross[2 * k]! * portable.cos(angle) - cross[2 * k + 1]! * portable.sin(angle)
+  }
+  return common > 0 ? sum / common : 0
 }
 
 const supportOf = (

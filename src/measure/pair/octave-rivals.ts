@@ -1,7 +1,7 @@
 import { RealFft } from '../../signal/fft.js'
 import * as portable from '../../terms/portable.js'
 import { hannOverlap } from '../spectra/frame-grid.js'
-import { octaveBands } from './octaves.js'
+import { bandEnergies, octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
 
 /** The best lag beside the arrival, as the loud sound of every octave sees it. */
@@ -104,7 +104,14 @@ const octaveSpectrum = (
 ): Float64Array => {
   const octaves = octaveBands(sums.sampleRateHz, sums.fftSize)
     .filter(band => band.middleHz >= LOWEST_HZ)
-    .map(band => ({ ...band, ...energiesOf(sums, band.from, band.to, power) }))
+    .map(band => {
+      const energies = bandEnergies(sums, band)
+      return {
+        ...band,
+        ...energies,
+        weight: power === 1 ? energies.common : rootsOf(sums, band.from, band.to),
+      }
+    })
   const loudest = Math.max(0, ...octaves.map(o => o.common))
   const spectrum = new Float64Array(size + 2)
   for (const { from, to, first, second, common, weight } of octaves) {
@@ -122,19 +129,12 @@ const octaveSpectrum = (
   return spectrum
 }
 
-const energiesOf = (sums: PairSums, from: number, to: number, power: OctaveWish['power']) => {
-  let first = 0
-  let second = 0
-  let common = 0
-  let weight = 0
-  for (let k = from; k < to; k++) {
-    const size = portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!)
-    first += sums.first[k]!
-    second += sums.second[k]!
-    common += size
-    weight += power === 1 ? size : Math.sqrt(size)
-  }
-  return { first, second, common, weight }
+// Sum of the roots of the sizes of the cross-spectrum.
+const rootsOf = (sums: PairSums, from: number, to: number): number => {
+  let roots = 0
+  for (let k = from; k < to; k++)
+    roots += Math.sqrt(portable.hypot(sums.cross[2 * k]!, sums.cross[2 * k + 1]!))
+  return roots
 }
 
 /** The rival that all octaves and the loud ones alone agree to: of both views the one that leaves less of it. */

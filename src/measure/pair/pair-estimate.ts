@@ -3,6 +3,7 @@ import { arrivalSpread, octaveLags } from './arrival-spread.js'
 import { type EarlierSound, earlierSound } from './first-sound.js'
 import { Fullness, type FullPosition } from './fullness.js'
 import { type HalfBand, halfBands } from './halves.js'
+import { heardToHz } from './heard-band.js'
 import { type FoldPull, foldPulls, lagsWithoutFolds, statedError } from './leave-out.js'
 import { type LoudOpinion, loudOpinion, type OctaveAgreement, octaveAgreements } from './loud-octaves.js'
 import { type LoudSupport, loudSupport } from './loud-support.js'
@@ -50,6 +51,10 @@ export interface PairEstimate {
   readonly without: readonly number[]
   readonly pulls: readonly FoldPull[]
   readonly fullness: readonly FullPosition[]
+  /** What the sum loses at the arrival itself, dB (as `FullPosition.lossDb`). */
+  readonly arrivalLossDb: number
+  /** Upper edge of what both share and is heard, Hz. */
+  readonly heardToHz: number
   readonly phaseSpread: number
   readonly arrival: Arrival
 }
@@ -69,6 +74,11 @@ export interface PairInput {
 }
 
 const FULL_POSITIONS = 4
+/**
+ * A pulse this little before the arrival is the path's own: where a roll-off or a peak of a loudspeaker delays the treble, the first swing of
+ * one wavefront comes up to 0.2 ms before its middle.
+ */
+const EARLIER_SECONDS = 0.0002
 
 const NO_RIVAL: OctaveRival = { ratio: 0, excessSamples: 0, sign: 1 }
 const NOT_LOOKED_FOR = {
@@ -76,11 +86,13 @@ const NOT_LOOKED_FOR = {
   peaksLoudness: [],
   halves: [],
   earlier: { ratio: 0, excessSamples: 0, prominence: 0, loudRatio: 1 },
-  support: { share: 1, tiltDb: 0, heldShare: 0 },
+  support: { share: 1, tiltDb: 0, heldShare: 0, inPhase: 1 },
   octaveRival: NO_RIVAL,
   partialsRival: NO_RIVAL,
   octaves: [],
   fullness: [],
+  arrivalLossDb: 0,
+  heardToHz: Number.POSITIVE_INFINITY,
 } as const
 
 // Of many pairs the spectra would take half a megabyte each.
@@ -141,7 +153,7 @@ export const estimatePair = (input: PairInput): PairEstimate | null => {
     sums,
     arrival,
     Math.min(arrival.lagSamples - low, 0.4 * sums.fftSize),
-    Math.max(width, 4),
+    Math.max(width, EARLIER_SECONDS * sums.sampleRateHz),
   )
   // Within the arrival's own lobe nothing can be told apart by loudness.
   const loudnessAt = (excess: number): number =>
@@ -153,11 +165,13 @@ export const estimatePair = (input: PairInput): PairEstimate | null => {
     peaksLoudness: peaks.map(p => loudnessAt(p.lagSamples - arrival.lagSamples)),
     halves: halfBands(sums, arrival, best.sign, Math.min(4 * cycle, 0.004 * sums.sampleRateHz)),
     earlier,
-    support: loudSupport(sums, arrival, ...span),
+    support: loudSupport(sums, arrival, best.sign, ...span),
     octaveRival: octaveRival(sums, arrival.lagSamples, best.sign, span, 0.5),
     partialsRival: octaveRival(sums, arrival.lagSamples, best.sign, span, 1),
     octaves: octaveAgreements(sums, arrival.lagSamples, best.sign),
     fullness: fullness.best(...span, FULL_POSITIONS),
+    arrivalLossDb: fullness.lossDb(arrival.lagSamples, best.sign),
+    heardToHz: heardToHz(sums, arrival),
     arrival,
   }
 }

@@ -16,6 +16,8 @@ const STEP_PPM = 2
 const WIDTH_FRAMES = 6
 /** A sloping line must gather this much more than the best level one. */
 const BETTER = 1.3
+/** A block speaks for a level with peaks of at least this part of its highest. */
+const CLEARLY = 0.6
 const MAX_LEVELS = 4
 /** Fewer blocks than this do not make a level of their own. */
 const LEAST_RUN = 3
@@ -95,15 +97,17 @@ const apartFrom = (
   slope: number,
   levels: readonly number[],
 ): TimedPeaks[] =>
-  blocks.map(({ atSeconds, peaks }) => ({
-    atSeconds,
-    // A block that speaks for a level already has no say in another one: its weaker peaks are echoes.
-    peaks: peaks.some(p =>
-      levels.some(l => Math.abs(p.lagSamples - slope * (atSeconds - start) - l) < 2 * WIDTH_FRAMES),
+  blocks.map(({ atSeconds, peaks }) => {
+    const highest = Math.max(0, ...peaks.map(p => Math.abs(p.height)))
+    // A block that speaks clearly for a level already has no say in another one: its weaker peaks are echoes. A faint peak at an old level is
+    // itself an echo of what the block speaks for.
+    const speaks = peaks.some(
+      p =>
+        Math.abs(p.height) >= CLEARLY * highest &&
+        levels.some(l => Math.abs(p.lagSamples - slope * (atSeconds - start) - l) < 2 * WIDTH_FRAMES),
     )
-      ? []
-      : peaks,
-  }))
+    return { atSeconds, peaks: speaks ? [] : peaks }
+  })
 
 const nearestLevel = (block: TimedPeaks, start: number, slope: number, levels: readonly number[]): number => {
   let best = -1

@@ -43,6 +43,12 @@ const LIMITS = {
   half: 0.6,
   /** … unless it holds less of the common energy than this, where a bleed may fill it. */
   halfEnergy: 0.02,
+  /**
+   * Where no more than this is heard of what both share, Hz, and another place sums fuller by so much than the arrival does, the lower half of
+   * the common band asks for another answer than the upper one.
+   */
+  lowEndHz: 1500,
+  turnedOverDb: 1,
   /** Sound before the arrival in the response from reference to source. */
   earlier: 0.42,
   earlierProminence: 8,
@@ -69,6 +75,13 @@ const LIMITS = {
   supportEitherWayDb: 8,
   /** Held tones have nearly the same energy at all lags: it must stand out of their mean by this part of what it could at least. */
   supportOverHeld: 0.25,
+  /**
+   * … unless the partials of the loud octaves themselves are in phase there to this part, and line up nowhere else: several notes held together
+   * have no common period. Bass alone under a bleed stays near 0, one held tone has rivals near 1.
+   */
+  heldInPhase: 0.4,
+  heldRival: 0.65,
+  heldPartialsRival: 0.8,
   /** Common part of the energy of the track that has less of it. */
   energyUnknown: 0.002,
   energyUnsure: 0.12,
@@ -168,6 +181,10 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   yield* rivals(e, ms)
   const half = e.halves.find(h => h.agreement < LIMITS.half && h.energyShare > LIMITS.halfEnergy)
   if (half !== undefined) yield both(say.halvesDisagree(half.fromHz, half.toHz))
+  if (half === undefined && isTurnedOver(e)) {
+    const [lower] = e.halves
+    yield both(say.halvesDisagree(lower!.fromHz, Math.min(lower!.toHz, e.heardToHz)))
+  }
   const { earlier } = e
   if (
     earlier.ratio > LIMITS.earlier &&
@@ -176,12 +193,14 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
   ) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(earlier.excessSamples)) }
   }
-  const { share, tiltDb: signedDb, heldShare } = e.support
+  const { share, tiltDb: signedDb, heldShare, inPhase } = e.support
   const tiltDb = -signedDb > LIMITS.supportEitherWayDb ? -signedDb : signedDb
-  if (
-    LIMITS.support.some(s => share < s.share && tiltDb > s.tiltDb) ||
-    share - heldShare < LIMITS.supportOverHeld * (1 - heldShare)
-  ) {
+  const isHeld = share - heldShare < LIMITS.supportOverHeld * (1 - heldShare)
+  const areInPhase =
+    inPhase > LIMITS.heldInPhase &&
+    e.octaveRival.ratio < LIMITS.heldRival &&
+    e.partialsRival.ratio < LIMITS.heldPartialsRival
+  if (LIMITS.support.some(s => share < s.share && tiltDb > s.tiltDb) || (isHeld && !areInPhase)) {
     yield both(say.loudElsewhere())
   }
   if (e.commonHz < LIMITS.commonHz) yield both(say.narrow(e.middleHz))
@@ -192,3 +211,7 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
     yield { lag: 'unsure', polarity: 'sure', reason: say.uncertain(ms(e.uncertaintySamples)) }
   }
 }
+
+// Both share the low end alone, and a path that turns its phase sums fullest elsewhere than its wavefront arrives.
+const isTurnedOver = ({ heardToHz, fullness: [fullest], arrivalLossDb }: PairEstimate): boolean =>
+  heardToHz < LIMITS.lowEndHz && fullest !== undefined && arrivalLossDb > fullest.lossDb + LIMITS.turnedOverDb

@@ -105,9 +105,12 @@ describe('how the loud octaves begin and end', () => {
   test('supports the arrival of its own sound, either polarity', () => {
     for (const sign of [1, -1] as const) {
       const sums = sumsOf([{ lag: 25, sign, first: bright, second: bright }], `own ${sign}`)
-      const { share, tiltDb } = loudSupport(sums, refineArrival(sums, 25, sign), ...RANGE)
+      const { share, tiltDb, inPhase } = loudSupport(sums, refineArrival(sums, 25, sign), sign, ...RANGE)
       expect(share).toBeGreaterThan(0.97)
       expect(Math.abs(tiltDb)).toBeLessThan(3)
+      // The octaves under 180 Hz, of the six that are loud here, do not count.
+      expect(inPhase).toBeGreaterThan(0.4)
+      expect(inPhase).toBeLessThanOrEqual(1)
     }
   })
 
@@ -119,9 +122,10 @@ describe('how the loud octaves begin and end', () => {
       ],
       'two',
     )
-    const { share, tiltDb } = loudSupport(sums, refineArrival(sums, 0, 1), ...RANGE)
+    const { share, tiltDb, inPhase } = loudSupport(sums, refineArrival(sums, 0, 1), 1, ...RANGE)
     expect(share).toBeLessThan(0.8)
     expect(tiltDb).toBeGreaterThan(15)
     expect(tiltDb).toBeLessThan(25)
+    expect(Math.abs(inPhase)).toBeLessThan(0.3)
   })
 })
