@@ -54,6 +54,9 @@ const LIMITS = {
   earlierProminence: 8,
   /** … that is there in the loud octaves too: direct sounds reach 0.45 and more there, bleeds under 0.25. */
   earlierLoud: 0.33,
+  /** So high it counts however much else there is. */
+  earlierHigh: 0.7,
+  earlierLoudHigh: 0.5,
   /** Loud octaves that line up elsewhere so many times better. */
   loud: 2,
   loudBass: 1.25,
@@ -74,14 +77,14 @@ const LIMITS = {
   /** From here on a gain that is lower there counts like one that is higher: the bleed may be the reference's. */
   supportEitherWayDb: 8,
   /** Held tones have nearly the same energy at all lags: it must stand out of their mean by this part of what it could at least. */
-  supportOverHeld: 0.25,
+  supportOverHeld: 0.5,
   /**
    * … unless the partials of the loud octaves themselves are in phase there to this part, and line up nowhere else: several notes held together
    * have no common period. Bass alone under a bleed stays near 0, one held tone has rivals near 1.
    */
-  heldInPhase: 0.4,
+  heldInPhase: 0.33,
   heldRival: 0.65,
-  heldPartialsRival: 0.8,
+  heldPartialsRival: 0.88,
   /** Common part of the energy of the track that has less of it. */
   energyUnknown: 0.002,
   energyUnsure: 0.12,
@@ -186,11 +189,12 @@ function* unsures(e: PairEstimate, { sampleRateHz }: JudgeContext): Generator<Do
     yield both(say.halvesDisagree(lower!.fromHz, Math.min(lower!.toHz, e.heardToHz)))
   }
   const { earlier } = e
-  if (
+  const isPulse =
     earlier.ratio > LIMITS.earlier &&
     earlier.prominence > LIMITS.earlierProminence &&
     earlier.loudRatio > LIMITS.earlierLoud
-  ) {
+  const isHigh = earlier.ratio > LIMITS.earlierHigh && earlier.loudRatio > LIMITS.earlierLoudHigh
+  if (isPulse || isHigh) {
     yield { lag: 'unsure', polarity: 'unsure', reason: say.earlierSound(-ms(earlier.excessSamples)) }
   }
   const { share, tiltDb: signedDb, heldShare, inPhase } = e.support
