@@ -300,3 +300,25 @@ test('decimation by large factors: kernel and twin agree bit for bit, for odd an
   }
   expect(compared).toBeGreaterThan(1500)
 })
+
+test('cosines and sines of many angles: kernel, twin and one at a time agree bit for bit', async () => {
+  const { kernel, plain } = await both(() => import('../../src/signal/turns.js'))
+  const portable = await import('../../src/terms/portable.js')
+  const angles = noise(3001, 'angles').map((value, i) => value * (i < 1000 ? 10 : i < 2500 ? 1e6 : 1e-3))
+  for (let i = 0; i < 64; i++) angles[i] = ((i - 32) * Math.PI) / 4
+  angles.set([0, -0, 2 ** 26 - 1], 100)
+  const found = [kernel, plain].map(({ turns }) => {
+    const one = { cosines: new Float64Array(3001), sines: new Float64Array(3001) }
+    turns(angles, one.cosines, one.sines)
+    return one
+  })
+  for (const { cosines, sines } of found) {
+    expect(bitsOf(cosines)).toEqual(bitsOf(angles.map(portable.cos)))
+    expect(bitsOf(sines)).toEqual(bitsOf(angles.map(portable.sin)))
+  }
+  // What the kernel cannot do is done one at a time.
+  angles.set([2 ** 26, -(2 ** 40), Number.NaN, Number.POSITIVE_INFINITY], 1500)
+  const sines = new Float64Array(3001)
+  kernel.turns(angles, new Float64Array(3001), sines)
+  expect(bitsOf(sines)).toEqual(bitsOf(angles.map(portable.sin)))
+})

@@ -1,4 +1,4 @@
-import * as portable from '../../terms/portable.js'
+import { turns } from '../../signal/turns.js'
 import type { Arrival } from './arrival.js'
 import { octaveBands } from './octaves.js'
 import type { PairSums } from './pair-sums.js'
@@ -28,7 +28,8 @@ export const octaveLags = (sums: PairSums, arrival: Arrival): OctaveLag[] => {
     const width = band.to - band.from
     if (weight < LEAST_COMMON * width || width < 6) continue
     const reach = sums.fftSize / (band.to - band.from)
-    const size = (lag: number): number => envelope(arrival, band.from, band.to, left + lag, sums.fftSize)
+    const envelope = envelopeOf(arrival, band.from, band.to, sums.fftSize)
+    const size = (lag: number): number => envelope(left + lag)
     lags.push({ middleHz: band.middleHz, excessSamples: highest(size, -reach, reach), weight })
   }
   return lags
@@ -44,19 +45,32 @@ export const arrivalSpread = (lags: readonly OctaveLag[]): number => {
   return lags.reduce((sum, l) => sum + l.weight * Math.abs(l.excessSamples), 0) / weight
 }
 
-const envelope = (arrival: Arrival, from: number, to: number, lag: number, fftSize: number): number => {
+const envelopeOf = (
+  arrival: Arrival,
+  from: number,
+  to: number,
+  fftSize: number,
+): ((lag: number) => number) => {
   const { smooth, level, gammaSquared } = arrival.sound
-  let re = 0
-  let im = 0
-  for (let k = from; k < to; k++) {
-    if (gammaSquared[k] === 0) continue
-    const angle = (2 * Math.PI * k * lag) / fftSize
-    const c = portable.cos(angle)
-    const s = portable.sin(angle)
-    re += (smooth[2 * k]! * c - smooth[2 * k + 1]! * s) / level[k]!
-    im += (smooth[2 * k]! * s + smooth[2 * k + 1]! * c) / level[k]!
+  const bins: number[] = []
+  for (let k = from; k < to; k++) if (gammaSquared[k] !== 0) bins.push(k)
+  const angles = new Float64Array(bins.length)
+  const cosines = new Float64Array(bins.length)
+  const sines = new Float64Array(bins.length)
+  return lag => {
+    for (let i = 0; i < bins.length; i++) angles[i] = (2 * Math.PI * bins[i]! * lag) / fftSize
+    turns(angles, cosines, sines)
+    let re = 0
+    let im = 0
+    for (let i = 0; i < bins.length; i++) {
+      const k = bins[i]!
+      const c = cosines[i]!
+      const s = sines[i]!
+      re += (smooth[2 * k]! * c - smooth[2 * k + 1]! * s) / level[k]!
+      im += (smooth[2 * k]! * s + smooth[2 * k + 1]! * c) / level[k]!
+    }
+    return re * re + im * im
   }
-  return re * re + im * im
 }
 
 // Best of 17 places, then golden section around it.

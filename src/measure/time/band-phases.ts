@@ -1,4 +1,4 @@
-import * as portable from '../../terms/portable.js'
+import { turns } from '../../signal/turns.js'
 import type { BandSums } from '../spectra/track-bands.js'
 
 /** Cross-spectrum of one stretch of time in bands, with what each band's phase is worth. */
@@ -36,11 +36,21 @@ export const joinedPhases = (
   const cross = new Float64Array(2 * bands)
   const level = new Float64Array(bands)
   const degrees = new Float64Array(bands)
+  const angles = new Float64Array(bands)
+  const cosines = new Float64Array(bands)
+  const sines = new Float64Array(bands)
+  let turnedBy: number | null = null
   parts.forEach((part, p) => {
     const lag = lags[p]!
+    // One lag after the other is mostly the same.
+    if (!Object.is(lag, turnedBy)) {
+      for (let b = 0; b < bands; b++) angles[b] = omegas[b]! * lag
+      turns(angles, cosines, sines)
+      turnedBy = lag
+    }
     for (let b = 0; b < bands; b++) {
-      const c = portable.cos(omegas[b]! * lag)
-      const s = portable.sin(omegas[b]! * lag)
+      const c = cosines[b]!
+      const s = sines[b]!
       cross[2 * b] = cross[2 * b]! + part.cross[2 * b]! * c - part.cross[2 * b + 1]! * s
       cross[2 * b + 1] = cross[2 * b + 1]! + part.cross[2 * b]! * s + part.cross[2 * b + 1]! * c
       level[b] = level[b]! + part.level[b]!

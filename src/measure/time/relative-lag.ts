@@ -1,3 +1,4 @@
+import { turns as turned } from '../../signal/turns.js'
 import * as portable from '../../terms/portable.js'
 import { type BandPhases, phaseVariance } from './band-phases.js'
 
@@ -47,9 +48,11 @@ export const relativeLag = (
     fastest = Math.max(fastest, omegas[b]!)
   }
   if (phases.length < 3) return { lagSamples: 0, errorSamples: Number.POSITIVE_INFINITY, score: 0 }
+  const left = leftPhases(phases, turns)
   const value = (lag: number): number => {
+    const { cosines } = left(lag)
     let sum = 0
-    for (let i = 0; i < phases.length; i++) sum += weights[i]! * portable.cos(phases[i]! + turns[i]! * lag)
+    for (let i = 0; i < phases.length; i++) sum += weights[i]! * cosines[i]!
     return sum
   }
   let start = 0
@@ -64,21 +67,34 @@ export const relativeLag = (
       }
     }
   }
-  const lagSamples = settle(phases, weights, turns, start)
+  const lagSamples = settle(left, weights, turns, start)
   let information = 0
   let misfit = 0
+  const { cosines } = left(lagSamples)
   for (let i = 0; i < phases.length; i++) {
     information += weights[i]! * turns[i]! * turns[i]!
-    const left = phases[i]! + turns[i]! * lagSamples
-    misfit += weights[i]! * (2 - 2 * portable.cos(left))
+    misfit += weights[i]! * (2 - 2 * cosines[i]!)
   }
   const scatter = Math.max(LEAST_MISFIT, misfit / Math.max(1, phases.length - 1))
   return { lagSamples, errorSamples: Math.sqrt(scatter / information), score: value(lagSamples) / total }
 }
 
+/** Cosine and sine of what is left of every phase at a lag; good until the next one is asked for. */
+type LeftPhases = (lag: number) => { readonly cosines: Float64Array; readonly sines: Float64Array }
+
+const leftPhases = (phases: readonly number[], turns: readonly number[]): LeftPhases => {
+  const angles = new Float64Array(phases.length)
+  const found = { cosines: new Float64Array(phases.length), sines: new Float64Array(phases.length) }
+  return lag => {
+    for (let i = 0; i < angles.length; i++) angles[i] = phases[i]! + turns[i]! * lag
+    turned(angles, found.cosines, found.sines)
+    return found
+  }
+}
+
 // Newton on the slope from a start within the right top; steps are kept within an eighth of the fastest cycle.
 const settle = (
-  phases: readonly number[],
+  left: LeftPhases,
   weights: readonly number[],
   turns: readonly number[],
   start: number,
@@ -88,10 +104,10 @@ const settle = (
   for (let round = 0; round < 20; round++) {
     let slope = 0
     let curvature = 0
-    for (let i = 0; i < phases.length; i++) {
-      const angle = phases[i]! + turns[i]! * lag
-      slope -= weights[i]! * turns[i]! * portable.sin(angle)
-      curvature -= weights[i]! * turns[i]! * turns[i]! * portable.cos(angle)
+    const { cosines, sines } = left(lag)
+    for (let i = 0; i < turns.length; i++) {
+      slope -= weights[i]! * turns[i]! * sines[i]!
+      curvature -= weights[i]! * turns[i]! * turns[i]! * cosines[i]!
     }
     const limit = Math.PI / 4 / fastest
     const wish = curvature < 0 ? -slope / curvature : Math.sign(slope) * limit

@@ -1,3 +1,4 @@
+import { turns } from '../../signal/turns.js'
 import * as portable from '../../terms/portable.js'
 import { leftOfCell } from './cell-power.js'
 import type { DeskBlend, DeskStrip } from './desk.js'
@@ -56,16 +57,20 @@ const energiesOf = (
       fixed += energy
       inPhase += energy
     }
+    const angles = new Float64Array(count)
+    const cosines = new Float64Array(count)
+    const sines = new Float64Array(count)
     for (const pair of spectra.pairs) {
       const a = parts.find(({ signal }) => signal === pair.i)
       const b = parts.find(({ signal }) => signal === pair.j)
       if (a === undefined || b === undefined) continue
       const both = 2 * a.gain * b.gain
+      for (let k = 0; k < count; k++) angles[k] = 2 * Math.PI * frequenciesHz[k]! * (a.seconds - b.seconds)
+      turns(angles, cosines, sines)
       for (let k = 0; k < count; k++) {
         inPhase += Math.abs(both) * pair.magnitude[k]!
-        const turn = 2 * Math.PI * frequenciesHz[k]! * (a.seconds - b.seconds)
-        const re = both * (pair.real[k]! * portable.cos(turn) - pair.imaginary[k]! * portable.sin(turn))
-        const im = both * (pair.real[k]! * portable.sin(turn) + pair.imaginary[k]! * portable.cos(turn))
+        const re = both * (pair.real[k]! * cosines[k]! - pair.imaginary[k]! * sines[k]!)
+        const im = both * (pair.real[k]! * sines[k]! + pair.imaginary[k]! * cosines[k]!)
         if (a.isMoved === b.isMoved) fixed += re
         else {
           real[k] = real[k]! + re
@@ -81,11 +86,21 @@ const energiesOf = (
 /** Energy that the moved source adds by what it shares, `laterSeconds` after where it is delivered. */
 const sharedAt = ({ real, imaginary }: Energies, spectra: OpenedSpectra, laterSeconds: number): number => {
   const { frequenciesHz } = spectra.bins
+  const angles = new Float64Array(real.length)
+  const cosines = new Float64Array(real.length)
+  const sines = new Float64Array(real.length)
+  for (let k = 0; k < real.length; k++) angles[k] = 2 * Math.PI * frequenciesHz[k]! * laterSeconds
+  turns(angles, cosines, sines)
   let energy = 0
+  let left = 1
   for (let k = 0; k < real.length; k++) {
-    const turn = 2 * Math.PI * frequenciesHz[k]! * laterSeconds
-    const left = leftOfCell(spectra.binsInCell[k]!, spectra.binHz[k]!, laterSeconds)
-    energy += left * (real[k]! * portable.cos(turn) - imaginary[k]! * portable.sin(turn))
+    // Cells of one width stand side by side.
+    const same =
+      k > 0 &&
+      spectra.binsInCell[k] === spectra.binsInCell[k - 1] &&
+      spectra.binHz[k] === spectra.binHz[k - 1]
+    if (!same) left = leftOfCell(spectra.binsInCell[k]!, spectra.binHz[k]!, laterSeconds)
+    energy += left * (real[k]! * cosines[k]! - imaginary[k]! * sines[k]!)
   }
   return energy
 }

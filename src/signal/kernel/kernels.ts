@@ -22,6 +22,7 @@ export interface Kernels {
     bent: number,
     peak: number,
   ): number
+  turns(angles: number, cosines: number, sines: number, count: number): number
   largest(samples: number, count: number): number
   kWeigh(samples: number, count: number, sections: number, memory: number): void
   levels(samples: number, count: number, sums: number): void

@@ -1,4 +1,4 @@
-import { median } from '../../signal/statistics.js'
+import { MiddleOfFew } from '../../signal/middle-of-few.js'
 import * as portable from '../../terms/portable.js'
 
 /** A narrow line in the spectrum of one frame. */
@@ -20,10 +20,12 @@ const NEIGHBOURHOOD = 64
 /** Half the width of the window's main lobe, bins. */
 const LOBE = 3
 
-/** Median of each stretch of bins, the next ones above and below looked at too where they are higher. */
+const middle = new MiddleOfFew(NEIGHBOURHOOD)
+
+/** Median of each stretch of bins. */
 const floors = (power: Float64Array, bins: number): Float64Array =>
   Float64Array.from({ length: Math.ceil(bins / NEIGHBOURHOOD) }, (_, n) =>
-    median(power.subarray(n * NEIGHBOURHOOD, Math.min(bins, (n + 1) * NEIGHBOURHOOD))),
+    middle.median(power, n * NEIGHBOURHOOD, Math.min(bins, (n + 1) * NEIGHBOURHOOD)),
   )
 
 const isHighest = (power: Float64Array, k: number): boolean => {
