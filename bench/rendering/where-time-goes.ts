@@ -61,6 +61,7 @@ export const whereTimeGoes = async (recipe: string): Promise<readonly (readonly 
         report: inProcess(counted('report', reportTasks, spent)),
         verify: inProcess(verifyTasks),
       },
+      threads: 1,
       rest: done,
       stop: done,
       close: done,

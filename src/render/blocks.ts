@@ -12,20 +12,25 @@ export const blockFrames = (channels: number): number =>
   channels > WIDE_CHANNELS ? WIDE_BLOCK_FRAMES : BLOCK_FRAMES
 
 /**
- * Walks through a stem block by block with one set of buffers, and stops where the run is interrupted.
+ * Walks through stems of one length side by side, block by block, with one set of buffers for all, and stops where the run is interrupted.
  * @throws SumwellError INTERRUPTED
  */
 export const forEachBlock = (
-  stem: PlannedStem,
+  stems: readonly Pick<PlannedStem, 'channels' | 'frames' | 'sampleRateHz'>[],
   context: TaskContext,
-  action: (block: readonly Float64Array[], stemFrame: number) => void,
+  action: (stem: number, block: readonly Float64Array[], stemFrame: number) => void,
 ): void => {
-  const length = blockFrames(stem.channels)
-  const buffers = Array.from({ length: stem.channels }, () => float64(length))
-  for (let frame = 0; frame < stem.frames; frame += length) {
-    if (context.aborted) throw interrupted()
-    const frames = Math.min(length, stem.frames - frame)
-    action(frames === length ? buffers : buffers.map(samples => samples.subarray(0, frames)), frame)
-    context.advance(frames / stem.sampleRateHz)
+  const widest = Math.max(0, ...stems.map(({ channels }) => channels))
+  const length = blockFrames(widest)
+  const buffers = Array.from({ length: widest }, () => float64(length))
+  const all = stems[0]?.frames ?? 0
+  for (let frame = 0; frame < all; frame += length) {
+    const frames = Math.min(length, all - frame)
+    stems.forEach(({ channels, sampleRateHz }, stem) => {
+      if (context.aborted) throw interrupted()
+      const block = buffers.slice(0, channels)
+      action(stem, frames === length ? block : block.map(samples => samples.subarray(0, frames)), frame)
+      context.advance(frames / sampleRateHz)
+    })
   }
 }

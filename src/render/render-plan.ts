@@ -8,6 +8,7 @@ import { type FolderHold, holdFolder } from './folder-hold.js'
 import type { WrittenStem } from './render-stem.js'
 import type { RenderedStem } from './rendered.js'
 import { requireRoom } from './require-room.js'
+import { sideBySide } from './side-by-side.js'
 import { stemInput } from './stem-input.js'
 import { droppedChunksOf, songWords } from './stem-words.js'
 import type { renderTasks } from './tasks.js'
@@ -32,39 +33,47 @@ export interface DeliveryWish {
   readonly prune: boolean
 }
 
+export interface MakingOptions {
+  /** Left as they are. */
+  readonly standing?: StandingStems
+  /** How many tasks may run at a time; changes no bit. */
+  readonly threads?: number
+}
+
 /** Where a stem lies from when it is whole until it is delivered. */
 export const waitingFile = (hold: FolderHold, { fileName }: { readonly fileName: string }): string =>
   path.join(hold.workshop, fileName)
 
 /**
  * Makes every stem of a plan whole in the workshop of a folder that is held. Nothing changes in the folder itself before `deliver`.
- * @param standing Left as they are.
  * @throws SumwellError WRITE_OVER_SOURCE, WRITE_DISK_FULL and other WRITE_…, WAVE_…, INTERRUPTED
  */
 export const makeStems = async (
   plan: Plan,
   tasks: Pooled<typeof renderTasks>,
   hold: FolderHold,
-  standing: StandingStems = new Map(),
+  { standing = new Map(), threads = 2 }: MakingOptions = {},
 ): Promise<MadeStems> => {
   checkTargets(plan)
   requireRoom(plan)
   const words = songWords(plan)
-  const written = await allOrFault(
-    longestFirst(plan.stems, stem => {
-      const there = standing.get(stem.fileName)
-      return there === undefined
-        ? tasks.renderStem({ ...stemInput(plan, stem), words, file: waitingFile(hold, stem) })
-        : Promise.resolve(there)
-    }),
+  const missing = plan.stems.filter(({ fileName }) => !standing.has(fileName))
+  const sets = sideBySide(missing, threads).map(set => set.map(i => missing[i]!))
+  const results = await allOrFault(
+    sets.map(set =>
+      tasks.renderStems(
+        set.map(stem => ({ ...stemInput(plan, stem), words, file: waitingFile(hold, stem) })),
+      ),
+    ),
   )
+  const made = new Map(sets.flatMap((set, s) => set.map((stem, i) => [stem, results[s]![i]!] as const)))
+  const written = plan.stems.map(stem => made.get(stem) ?? standing.get(stem.fileName)!)
   return {
     rendered: plan.stems.map((stem, i) => renderedStem(plan, stem, written[i]!)),
     deliver: wish => {
       checkTargets(plan) // the folder may have changed while the stems were made
       const sums = new Map(plan.stems.map((stem, i) => [stem.fileName, written[i]!.sha256]))
-      const made = plan.stems.map(stem => stem.fileName).filter(name => !standing.has(name))
-      return deliverFolder(hold, { ...wish, sums, made })
+      return deliverFolder(hold, { ...wish, sums, made: missing.map(({ fileName }) => fileName) })
     },
   }
 }
@@ -114,14 +123,3 @@ const renderedStem = (plan: Plan, stem: Plan['stems'][number], written: WrittenS
   droppedChunks: droppedChunksOf(stem, plan.sources),
   fades: written.fades,
 })
-
-// Stems of many parts take longest: they are begun first, lest one of them runs on alone at the end. Results in the order of the stems.
-const longestFirst = <Result>(
-  stems: Plan['stems'],
-  start: (stem: Plan['stems'][number]) => Promise<Result>,
-): readonly Promise<Result>[] => {
-  const begun = new Map(
-    [...stems].sort((a, b) => b.parts.length - a.parts.length).map(stem => [stem, start(stem)]),
-  )
-  return stems.map(stem => begun.get(stem)!)
-}

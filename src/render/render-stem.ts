@@ -5,6 +5,7 @@ import type { TaskContext } from '../terms/task.js'
 import { dbFromGain } from '../terms/units.js'
 import { createWave } from '../wave/wave-writer.js'
 import { forEachBlock } from './blocks.js'
+import { type OpensPart, sharedParts } from './shared-parts.js'
 import { openMix, type StemMix } from './stem-mix.js'
 import { carriedPart, channelMaskOf, type SongWords, stemWords } from './stem-words.js'
 import type { StemInput } from './survey-stem.js'
@@ -27,12 +28,38 @@ export interface WrittenStem {
 }
 
 /**
- * Makes one stem, in one pass and flat in memory. When it fails or is interrupted nothing is left of it.
+ * Makes stems of one length side by side, in one pass and flat in memory: a source that comes into several of them alike is read and moved
+ * once. When it fails or is interrupted nothing is left of any of them. Results in the order of the stems.
  * @throws SumwellError WAVE_…, WRITE_…, INTERRUPTED
  */
-export const renderStem = (input: RenderInput, context: TaskContext): WrittenStem => {
-  const { stem, sources, words, file } = input
-  const mix = openMix(stem, sources)
+export const renderStems = (inputs: readonly RenderInput[], context: TaskContext): readonly WrittenStem[] => {
+  const making: StemInMaking[] = []
+  const open = sharedParts(inputs.map(({ stem }) => stem))
+  try {
+    for (const input of inputs) making.push(stemInMaking(input, open))
+    forEachBlock(
+      inputs.map(({ stem }) => stem),
+      context,
+      (stem, block, frame) => {
+        making[stem]!.add(block, frame)
+      },
+    )
+    return making.map(one => one.finish())
+  } finally {
+    for (const one of making) one.leave()
+  }
+}
+
+interface StemInMaking {
+  /** Fills the block and writes it. */
+  add(block: readonly Float64Array[], frame: number): void
+  finish(): WrittenStem
+  /** Lets go of all files; what is not finished is gone. */
+  leave(): void
+}
+
+const stemInMaking = ({ stem, sources, words, file }: RenderInput, open: OpensPart): StemInMaking => {
+  const mix = openMix(stem, sources, open)
   try {
     const carried = carriedPart(stem, sources, mix)
     const channelMask = channelMaskOf(stem, mix)
@@ -46,24 +73,29 @@ export const renderStem = (input: RenderInput, context: TaskContext): WrittenSte
       metadata: stemWords(stem, words, carried),
       loudnessFollows: true,
     })
-    try {
-      const meters = metersOf(stem)
-      const round = toWord(stem, mix)
-      forEachBlock(stem, context, (block, frame) => {
+    const meters = metersOf(stem)
+    const round = toWord(stem, mix)
+    return {
+      add: (block, frame) => {
         mix.read(frame, block)
         round(block, frame)
         meters.push(block)
         writer.write(block, block[0]!.length)
-      })
-      mix.refuseChanged()
-      const levels = meters.read()
-      const { bytes, sha256 } = writer.commit(meters.loudness())
-      return { bytes, sha256, ...levels, fades: fadesOf(mix) }
-    } finally {
-      writer.discard()
+      },
+      finish: () => {
+        mix.refuseChanged()
+        const levels = meters.read()
+        const { bytes, sha256 } = writer.commit(meters.loudness())
+        return { bytes, sha256, ...levels, fades: fadesOf(mix) }
+      },
+      leave: () => {
+        writer.discard()
+        mix.close()
+      },
     }
-  } finally {
+  } catch (error) {
     mix.close()
+    throw error
   }
 }
 

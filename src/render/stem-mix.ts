@@ -1,7 +1,9 @@
 import type { PlannedSource, PlannedStem } from '../decide/plan.js'
 import { float64 } from '../signal/kernel/arena.js'
+import { addScaled, scale } from '../signal/mix.js'
 import { fault, SumwellError } from '../terms/fault.js'
 import { type OpenPart, openPart } from './open-part.js'
+import type { OpensPart } from './shared-parts.js'
 
 /** A stem as a stream of sums, in doubles and before any rounding. Close it when done. */
 export interface StemMix {
@@ -18,7 +20,11 @@ export interface StemMix {
 }
 
 /** @throws SumwellError WAVE_… */
-export const openMix = (stem: PlannedStem, sources: readonly PlannedSource[]): StemMix => {
+export const openMix = (
+  stem: PlannedStem,
+  sources: readonly PlannedSource[],
+  open: OpensPart = openPart,
+): StemMix => {
   const parts: OpenPart[] = []
   const close = (): void => {
     for (const part of parts) part.source.close()
@@ -27,7 +33,7 @@ export const openMix = (stem: PlannedStem, sources: readonly PlannedSource[]): S
     for (const part of stem.parts) {
       const planned = sources.find(({ key }) => key === part.key)
       if (planned === undefined) throw new Error(`the plan has no source ${part.key}`)
-      parts.push(openPart(part, planned, stem))
+      parts.push(open(part, planned, stem))
     }
   } catch (error) {
     close()
@@ -74,15 +80,6 @@ const sum = (parts: readonly OpenPart[]): StemMix['read'] => {
       })
     }
   }
-}
-
-// Zeros come out as +0, so that their sign does not depend on where a block begins. Only a plain copy keeps negative zeros.
-const scale = (samples: Float64Array, gain: number): void => {
-  for (let i = 0; i < samples.length; i++) samples[i] = samples[i]! * gain + 0
-}
-
-const addScaled = (total: Float64Array, samples: Float64Array, gain: number): void => {
-  for (let i = 0; i < total.length; i++) total[i] = total[i]! + gain * samples[i]!
 }
 
 const refuseChanged = (parts: readonly OpenPart[]): void => {

@@ -24,7 +24,7 @@ export const surveyStem = ({ stem, sources }: StemInput, context: TaskContext): 
   try {
     const level = new PeakMeter()
     const truePeak = new TruePeakMeter(stem.sampleRateHz, stem.channels, SURVEY_FACTOR)
-    forEachBlock(stem, context, (block, frame) => {
+    forEachBlock([stem], context, (_, block, frame) => {
       mix.read(frame, block)
       level.push(block)
       truePeak.push(block)

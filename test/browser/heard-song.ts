@@ -22,6 +22,7 @@ const pool: SongPool = {
     report: inProcess(reportTasks),
     verify: inProcess(verifyTasks),
   },
+  threads: 1,
   rest: done,
   stop: done,
   close: done,

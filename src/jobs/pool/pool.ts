@@ -23,6 +23,8 @@ export interface PoolOptions {
 /** The rooms' task tables as promises, `pool.rooms.measure.scanSource(input)`. */
 export interface Pool<Rooms> {
   readonly rooms: { readonly [Room in keyof Rooms]: Pooled<Rooms[Room]> }
+  /** How many tasks run at a time. */
+  readonly threads: number
   /** Ends the threads that have nothing to do, which gives their memory back. The next order starts new ones. */
   rest(): Promise<void>
   /** Interrupts what runs, refuses what waits, resolves when all threads rest. The pool can be used again, unless aborted. */
@@ -45,7 +47,8 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
   const stopFlag = new SharedArrayBuffer(4)
   const stopWord = new Int32Array(stopFlag)
   const running = new Set<Promise<unknown>>()
-  const limit = pLimit({ concurrency: Math.max(1, options.jobs), rejectOnClear: true })
+  const threads = Math.max(1, options.jobs)
+  const limit = pLimit({ concurrency: threads, rejectOnClear: true })
   let lanes: Lane[] = []
 
   const refuseAll = () => {
@@ -119,10 +122,10 @@ export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptio
       while (piece.running.size > 0) await Promise.all(piece.running)
       piece.stopped = false
     }
-    return { rooms: roomsFor(piece), rest, stop: stopPiece, close: stopPiece }
+    return { rooms: roomsFor(piece), threads, rest, stop: stopPiece, close: stopPiece }
   }
   const whole: Piece = { progress: options.progress, running: new Set(), stopped: false }
-  return { rooms: roomsFor(whole), part, rest, stop, close }
+  return { rooms: roomsFor(whole), threads, part, rest, stop, close }
 }
 
 /** Orders that belong together. */

@@ -88,10 +88,12 @@ export const renderSong = async (
     const { store, force, verifySources } = options.memory
     const sums = fileMemory<string>(store, 'stem', !verifySources)
     const standing = await standingStems(plan, force ? null : store, checksumWith(sums, pool))
-    const making = makeStems(plan, pool.rooms.render, hold, standing).then(made => {
-      progress.stage({ song, doing: 'comparing the tone', audioSeconds: null })
-      return made
-    })
+    const making = makeStems(plan, pool.rooms.render, hold, { standing, threads: pool.threads }).then(
+      made => {
+        progress.stage({ song, doing: 'comparing the tone', audioSeconds: null })
+        return made
+      },
+    )
     const lying = lyingStems(plan, making, standing, stem => waitingFile(hold, stem))
     const [made, tone, neighbours, closeUps, sounds] = await allDone([
       making,

@@ -8,6 +8,8 @@ export interface Kernels {
   fftLast4(x: number, y: number, s: number): void
   fftLast2(x: number, y: number, s: number): void
   strided(taps: number, tapCount: number, input: number, step: number, output: number, count: number): void
+  scale(samples: number, count: number, gain: number): void
+  addScaled(total: number, samples: number, count: number, gain: number): void
   addFrames(output: number, scratch: number, count: number): void
   truePeak(
     work: number,
