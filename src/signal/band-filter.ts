@@ -1,4 +1,7 @@
 import * as portable from '../terms/portable.js'
+import { addressOf, float64 } from './kernel/arena.js'
+import { kernels } from './kernel/kernels.js'
+import { bandPairPlain } from './plain/bands.js'
 
 /** One pair of poles with zeros at 0 Hz and half the rate: (1 - z^-2) / (1 + a1 z^-1 + a2 z^-2). */
 interface Section {
@@ -11,58 +14,69 @@ const SILENCE = 1e-60
 // Looked for after so many frames, in which hardly a band dies away from there to the numbers that are slow (1e-308).
 const STRETCH = 1024
 
+/** Order of the prototype: each band has twice as many poles, in as many sections. */
+export const BAND_ORDER = 4
+const SECTIONS = BAND_ORDER
+
+/** Edges of a band, Hz. */
+export interface BandEdges {
+  readonly lowHz: number
+  readonly highHz: number
+}
+
 /**
- * Butterworth band-pass by the bilinear transform. Both edges, where it is 3.01 dB down, stand exactly where asked; the gain
- * at the geometric middle (of the edges as the transform bends them) is 1. Keeps the energy of its output, not the output.
+ * Butterworth band-passes of order 4 by the bilinear transform, two at a time on one signal. Both edges of a band, where it is 3.01 dB down,
+ * stand exactly where asked; the gain at the geometric middle (of the edges as the transform bends them) is 1. Keeps the energy of what
+ * comes out, not that itself.
  */
-export class BandFilter {
-  readonly #sections: readonly Section[]
-  readonly #gain: number
-  readonly #memory: Float64Array
-  readonly #response: (frequencyHz: number) => number
-  #scratch = new Float64Array(0)
-  #energy = 0
+export class BandPair {
+  readonly #bands: readonly BandEdges[]
+  readonly #rate: number
+  readonly #gains: readonly number[]
+  readonly #sections = float64(4 * SECTIONS)
+  readonly #memory = float64(4 * (SECTIONS + 1) + 2)
 
-  /** `order` of the prototype, 3 or more: the band-pass has twice as many poles. Edges: 0 < low < high < half the rate. */
-  constructor(lowHz: number, highHz: number, sampleRateHz: number, order = 3) {
-    const low = portable.tan((Math.PI * lowHz) / sampleRateHz)
-    const high = portable.tan((Math.PI * highHz) / sampleRateHz)
-    const designed = designSections(high - low, low * high, order)
-    this.#sections = designed.sections
-    this.#gain = designed.gain
-    this.#memory = new Float64Array(2 * order + 2)
-    this.#response = frequencyHz => bandPassPower(frequencyHz, lowHz, highHz, sampleRateHz, order)
+  /** One band or two; 0 < low < high < half the rate. One alone runs twice. */
+  constructor(bands: readonly [BandEdges, (BandEdges | undefined)?], sampleRateHz: number) {
+    const [first, second = first] = bands
+    this.#bands = [first, second]
+    this.#rate = sampleRateHz
+    this.#gains = this.#bands.map(({ lowHz, highHz }, lane) => {
+      const low = portable.tan((Math.PI * lowHz) / sampleRateHz)
+      const high = portable.tan((Math.PI * highHz) / sampleRateHz)
+      const { sections, gain } = designSections(high - low, low * high, BAND_ORDER)
+      sections.forEach(({ a1, a2 }, s) => {
+        this.#sections[4 * s + lane] = a1
+        this.#sections[4 * s + 2 + lane] = a2
+      })
+      return gain
+    })
   }
 
-  /** Sum of the squares of all output so far. */
-  get energy(): number {
-    return this.#energy * this.#gain * this.#gain
+  /** Sum of the squares of all that came out of a band so far. */
+  energy(band: 0 | 1): number {
+    const gain = this.#gains[band]!
+    return this.#memory[4 * (SECTIONS + 1) + band]! * gain * gain
   }
 
-  /** |H|^2 at a frequency of 0 to half the rate. */
-  powerResponse(frequencyHz: number): number {
-    return this.#response(frequencyHz)
+  /** |H|^2 of a band at a frequency of 0 to half the rate. */
+  powerResponse(band: 0 | 1, frequencyHz: number): number {
+    const { lowHz, highHz } = this.#bands[band]!
+    return bandPassPower(frequencyHz, lowHz, highHz, this.#rate, BAND_ORDER)
   }
 
   /** Takes the first `frames` of the samples; they are left as they are. */
   push(samples: Float64Array, frames: number): void {
-    for (let at = 0; at < frames; at += STRETCH) {
-      const end = Math.min(frames, at + STRETCH)
-      this.#run(samples.subarray(at, end), end - at)
-    }
-  }
-
-  #run(samples: Float64Array, frames: number): void {
     const memory = this.#memory
-    const extra = this.#sections.length - 3
-    let input = samples
-    if (extra > 0 && this.#scratch.length < frames) this.#scratch = new Float64Array(frames)
-    for (let s = 0; s < extra; s++) {
-      runSection(this.#sections[s]!, memory, 2 * s, input, this.#scratch, frames)
-      input = this.#scratch
+    const at = addressOf(samples)
+    const [sectionsAt, memoryAt] = [addressOf(this.#sections), addressOf(memory)]
+    const run = at < 0 || sectionsAt < 0 || memoryAt < 0 ? undefined : kernels()?.run
+    for (let start = 0; start < frames; start += STRETCH) {
+      const end = Math.min(frames, start + STRETCH)
+      if (run === undefined) bandPairPlain(samples, start, end, this.#sections, memory)
+      else run.bandPair(at + 8 * start, end - start, sectionsAt, memoryAt)
+      for (let i = 0; i < 4 * (SECTIONS + 1); i++) if (Math.abs(memory[i]!) < SILENCE) memory[i] = 0
     }
-    this.#energy += runLastThree(this.#sections, memory, 2 * extra, input, frames)
-    for (let i = 0; i < memory.length; i++) if (Math.abs(memory[i]!) < SILENCE) memory[i] = 0
   }
 }
 
@@ -81,73 +95,6 @@ export const bandPassPower = (
   let power = 1
   for (let n = 0; n < order; n++) power *= offset * offset
   return 1 / (1 + power)
-}
-
-// Sections share their memory: the past output of one is the past input of the next. Element 2s holds the last input of section s,
-// 2s + 1 the one before. What is known last is subtracted last, which shortens the chain that each frame waits for.
-const runSection = (
-  { a1, a2 }: Section,
-  memory: Float64Array,
-  at: number,
-  input: Float64Array,
-  output: Float64Array,
-  frames: number,
-): void => {
-  let x1 = memory[at]!
-  let x2 = memory[at + 1]!
-  let y1 = memory[at + 2]!
-  let y2 = memory[at + 3]!
-  for (let i = 0; i < frames; i++) {
-    const x = input[i]!
-    const y = x - x2 - a2 * y2 - a1 * y1
-    x2 = x1
-    x1 = x
-    y2 = y1
-    y1 = y
-    output[i] = y
-  }
-  memory[at] = x1
-  memory[at + 1] = x2
-  // The output's memory is the next section's input memory, which that section brings up to date itself.
-}
-
-const runLastThree = (
-  sections: readonly Section[],
-  memory: Float64Array,
-  at: number,
-  samples: Float64Array,
-  frames: number,
-): number => {
-  const [one, two, three] = sections.slice(-3) as [Section, Section, Section]
-  const { a1, a2 } = one
-  const { a1: b1, a2: b2 } = two
-  const { a1: c1, a2: c2 } = three
-  let x1 = memory[at]!
-  let x2 = memory[at + 1]!
-  let u1 = memory[at + 2]!
-  let u2 = memory[at + 3]!
-  let v1 = memory[at + 4]!
-  let v2 = memory[at + 5]!
-  let w1 = memory[at + 6]!
-  let w2 = memory[at + 7]!
-  let energy = 0
-  for (let i = 0; i < frames; i++) {
-    const x = samples[i]!
-    const u = x - x2 - a2 * u2 - a1 * u1
-    const v = u - u2 - b2 * v2 - b1 * v1
-    const w = v - v2 - c2 * w2 - c1 * w1
-    x2 = x1
-    x1 = x
-    u2 = u1
-    u1 = u
-    v2 = v1
-    v1 = v
-    w2 = w1
-    w1 = w
-    energy += w * w
-  }
-  memory.set([x1, x2, u1, u2, v1, v2, w1, w2], at)
-  return energy
 }
 
 /**

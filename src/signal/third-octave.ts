@@ -1,6 +1,7 @@
 import * as portable from '../terms/portable.js'
-import { BandFilter, bandPassPower } from './band-filter.js'
+import { BandPair } from './band-filter.js'
 import { Decimator } from './decimate.js'
+import { float64 } from './kernel/arena.js'
 
 /** One band of the bank. */
 export interface ThirdOctave {
@@ -29,13 +30,19 @@ export const thirdOctaves = (sampleRateHz: number): readonly ThirdOctave[] => {
 // A band runs at the lowest rate, halving by halving, that has its upper edge below this share: inside what halving keeps.
 const HALVE_BELOW = 0.38
 
-interface RunningBand {
+/** One or two bands that run at one rate. */
+interface RunningPair {
   readonly halvings: number
-  readonly filter: BandFilter
+  readonly filter: BandPair
+}
+
+/** Where a band runs. */
+interface RunningBand extends RunningPair {
+  readonly lane: 0 | 1
 }
 
 /**
- * Energy of one channel in third-octave bands, as a stream, by recursive filters: Butterworth band-passes within the limits of
+ * Energy of one channel in third-octave bands, as a stream, by recursive filters: Butterworth band-passes of order 4, within the limits of
  * IEC 61260-1 class 1, the lower ones on the signal halved in rate again and again. It knows nothing of Fourier transforms, so
  * that it can check what was predicted from them. Block sizes do not matter.
  */
@@ -43,6 +50,7 @@ export class ThirdOctaveMeter {
   readonly bands: readonly ThirdOctave[]
   readonly #rate: number
   readonly #running: readonly RunningBand[]
+  readonly #pairs: readonly RunningPair[]
   readonly #halvers: readonly Decimator[]
   readonly #blocks: Float64Array[] = []
   #frames = 0
@@ -50,13 +58,23 @@ export class ThirdOctaveMeter {
   constructor(sampleRateHz: number) {
     this.#rate = sampleRateHz
     this.bands = thirdOctaves(sampleRateHz)
-    this.#running = this.bands.map(band => {
-      let halvings = 0
-      let rate = sampleRateHz
-      for (; band.highHz < HALVE_BELOW * (rate / 2); rate /= 2) halvings++
-      return { halvings, filter: new BandFilter(band.lowHz, band.highHz, rate, orderOf(band, rate)) }
+    const halvings = this.bands.map(({ highHz }) => {
+      let count = 0
+      for (let rate = sampleRateHz; highHz < HALVE_BELOW * (rate / 2); rate /= 2) count++
+      return count
     })
-    const levels = Math.max(0, ...this.#running.map(band => band.halvings))
+    const pairs: RunningPair[] = []
+    this.#running = this.bands.map((band, b) => {
+      const h = halvings[b]!
+      const place = halvings.slice(0, b).filter(other => other === h).length
+      const next = halvings[b + 1] === h ? this.bands[b + 1] : undefined
+      if (place % 2 === 0) {
+        pairs.push({ halvings: h, filter: new BandPair([band, next], sampleRateHz / (1 << h)) })
+      }
+      return { ...pairs.at(-1)!, lane: place % 2 === 0 ? 0 : 1 }
+    })
+    this.#pairs = pairs
+    const levels = Math.max(0, ...halvings)
     this.#halvers = Array.from({ length: levels }, () => new Decimator(2, { attenuationDb: 90 }))
     // The halving filters ring before a sound as well as after it: silence first, lest a sound at the very start lose that.
     this.#silence(1)
@@ -75,8 +93,8 @@ export class ThirdOctaveMeter {
 
   /** Mean square of each band over the frames pushed, full scale 1; all 0 before any. A full-scale sine in mid-band has 0.5. */
   meanSquares(): Float64Array {
-    return Float64Array.from(this.#running, ({ halvings, filter }) =>
-      this.#frames === 0 ? 0 : (filter.energy * (1 << halvings)) / this.#frames,
+    return Float64Array.from(this.#running, ({ halvings, filter, lane }) =>
+      this.#frames === 0 ? 0 : (filter.energy(lane) * (1 << halvings)) / this.#frames,
     )
   }
 
@@ -85,7 +103,7 @@ export class ThirdOctaveMeter {
    * with, to be compared with `meanSquares`. Halving is included, with what little folds down in it.
    */
   bandPowerResponse(band: number, frequencyHz: number): number {
-    const { halvings, filter } = this.#running[band]!
+    const { halvings, filter, lane } = this.#running[band]!
     let power = 1
     let frequency = frequencyHz
     let rate = this.#rate
@@ -94,7 +112,7 @@ export class ThirdOctaveMeter {
       rate /= 2
       if (frequency > rate / 2) frequency = rate - frequency
     }
-    return power * filter.powerResponse(frequency)
+    return power * filter.powerResponse(lane, frequency)
   }
 
   #silence(seconds: number): void {
@@ -106,34 +124,14 @@ export class ThirdOctaveMeter {
     let block = samples
     let count = frames
     for (let halvings = 0; ; halvings++) {
-      for (const band of this.#running) if (band.halvings === halvings) band.filter.push(block, count)
+      for (const pair of this.#pairs) if (pair.halvings === halvings) pair.filter.push(block, count)
       const halver = this.#halvers[halvings]
       if (halver === undefined) return
       const needed = halver.outputLength(count)
-      if ((this.#blocks[halvings]?.length ?? 0) < needed) this.#blocks[halvings] = new Float64Array(needed)
+      if ((this.#blocks[halvings]?.length ?? 0) < needed) this.#blocks[halvings] = float64(needed)
       const half = this.#blocks[halvings]!
       count = halver.push(block, half, count)
       block = half
     }
   }
-}
-
-// Least attenuation below and above a band for class 1, dB, at mid-band times or through these factors (IEC 61260-1).
-const CLASS_1_SKIRT = [
-  [1.29437, 16.6],
-  [1.88173, 40.5],
-  [3.05365, 60],
-  [5.39195, 70],
-] as const
-
-/** Order that keeps class 1 on the lower side, where the bilinear transform makes a band near half the rate less steep. */
-const orderOf = ({ midHz, lowHz, highHz }: ThirdOctave, rate: number): number => {
-  const holds = (order: number): boolean =>
-    CLASS_1_SKIRT.every(
-      ([factor, attenuationDb]) =>
-        -10 * portable.log10(bandPassPower(midHz / factor, lowHz, highHz, rate, order)) >= attenuationDb,
-    )
-  let order = 3
-  while (!holds(order)) order++
-  return order
 }

@@ -322,3 +322,28 @@ test('cosines and sines of many angles: kernel, twin and one at a time agree bit
   kernel.turns(angles, new Float64Array(3001), sines)
   expect(bitsOf(sines)).toEqual(bitsOf(angles.map(portable.sin)))
 })
+
+test('third octaves and mixing: kernel and twin agree bit for bit', async () => {
+  const { kernel, plain } = await both(async () => ({
+    ...(await import('../../src/signal/third-octave.js')),
+    ...(await import('../../src/signal/mix.js')),
+    ...(await import('../../src/signal/kernel/arena.js')),
+  }))
+  const sound = noise(20_001, 'bands')
+  const [one, other] = [kernel, plain].map(room =>
+    room.inArena(() => {
+      const samples = room.float64(sound.length)
+      samples.set(sound)
+      const meter = new room.ThirdOctaveMeter(48000)
+      meter.push(samples)
+      meter.push(samples.subarray(7, 999))
+      const total = room.float64(sound.length)
+      room.addScaled(total, samples, 0.3)
+      room.scale(samples, -0.7)
+      room.addScaled(total.subarray(1, 10_001), samples, 1 / 3)
+      return [meter.meanSquares(), total, samples].map(numbers => bitsOf(Float64Array.from(numbers)))
+    }),
+  )
+  expect(one).toEqual(other)
+  expect(one!.map(({ length }) => length)).toEqual([30, 20_001, 20_001])
+})

@@ -25,6 +25,7 @@ export interface Kernels {
     peak: number,
   ): number
   turns(angles: number, cosines: number, sines: number, count: number): number
+  bandPair(samples: number, count: number, sections: number, memory: number): void
   largest(samples: number, count: number): number
   kWeigh(samples: number, count: number, sections: number, memory: number): void
   levels(samples: number, count: number, sums: number): void
