@@ -2,6 +2,7 @@ import fs from 'node:fs'
 import os from 'node:os'
 import path from 'node:path'
 import { fault, SumwellError } from '../terms/fault.js'
+import { makeFolder } from '../wave/make-folder.js'
 import { writeFault } from '../wave/write-faults.js'
 
 /** One run's right to write into a folder of delivery. */
@@ -32,7 +33,7 @@ export const holdFolder = (folder: string): FolderHold => {
   const hold = path.join(folder, HOLD_NAME)
   const workshop = path.join(folder, WORKSHOP_NAME)
   guarded(folder, () => {
-    fs.mkdirSync(folder, { recursive: true })
+    makeFolder(folder)
     if (!claim(hold)) takeOver(folder, hold)
   })
   const release = (): void => {

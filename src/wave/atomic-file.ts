@@ -2,6 +2,7 @@ import { createHash, randomBytes } from 'node:crypto'
 import fs from 'node:fs'
 import path from 'node:path'
 import { flushFolder } from './flush-folder.js'
+import { makeFolder } from './make-folder.js'
 import { temporaryName } from './temporary-name.js'
 import { internalFault } from './wave-faults.js'
 import { noRoomFault, stopped, writeFault } from './write-faults.js'
@@ -37,7 +38,7 @@ const BLOCK_BYTES = 1 << 20
 /** The folder of `target`, made where missing; refuses a target that is there and no plain file or link to one. */
 const prepare = (target: string, options: AtomicOptions): fs.Stats | undefined => {
   const folder = path.dirname(target)
-  fs.mkdirSync(folder, { recursive: true })
+  makeFolder(folder)
   const former = fs.statSync(target, { throwIfNoEntry: false })
   if (former !== undefined && !former.isFile()) {
     const what = former.isDirectory() ? 'a folder' : 'a device or pipe'

@@ -2,6 +2,7 @@ import fs from 'node:fs'
 import os from 'node:os'
 import path from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { holdFolder } from '../../src/render/folder-hold.js'
 import { openAtomic } from '../../src/wave/atomic-file.js'
 import { openWave } from '../../src/wave/wave-file.js'
 import { createWave, type WaveTarget } from '../../src/wave/wave-writer.js'
@@ -115,6 +116,18 @@ test('a read-only disk', t => {
     const fault = faultOf(() => createWave(target(10)))
     expect(fault).toMatchObject({ code: 'WRITE_NOT_ALLOWED' })
     expect(fault.message).toMatch(/the disk is read-only/)
+    // A folder that is missing there, and one in a missing folder, are told alike.
+    for (const folder of ['new', 'new/inner/most']) {
+      const missing = path.join(disk, folder)
+      const faults = [
+        faultOf(() => openAtomic(path.join(missing, 'stem.wav'))),
+        faultOf(() => holdFolder(missing)),
+      ]
+      for (const one of faults) {
+        expect(one).toMatchObject({ code: 'WRITE_NOT_ALLOWED' })
+        expect(one.message).toMatch(/the disk is read-only/)
+      }
+    }
   } finally {
     system('mount', '-o', 'remount,rw', disk)
   }
