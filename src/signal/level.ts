@@ -1,4 +1,4 @@
-import { addressOf, float64 } from './kernel/arena.js'
+import { addressOf, float64, keepFloat64 } from './kernel/arena.js'
 import { kernels } from './kernel/kernels.js'
 import { largestOf, levelsPlain } from './plain/level.js'
 
@@ -7,6 +7,19 @@ export const largestIn = (samples: Float64Array, start: number, end: number): nu
   const at = addressOf(samples)
   const run = at < 0 ? undefined : kernels()?.run
   return run === undefined ? largestOf(samples, start, end) : run.largest(at + 8 * start, end - start)
+}
+
+let energySums: Float64Array | null | undefined
+
+/** Sum of the squares of `samples[start … end - 1]`. */
+export const energyIn = (samples: Float64Array, start: number, end: number): number => {
+  if (energySums === undefined) energySums = keepFloat64(6)
+  const sums = energySums?.fill(0) ?? new Float64Array(6)
+  const at = addressOf(samples)
+  const run = at < 0 || energySums === null ? undefined : kernels()?.run
+  if (run === undefined) levelsPlain(samples, start, end, sums)
+  else run.levels(at + 8 * start, end - start, sums.byteOffset)
+  return sums[1]!
 }
 
 /** Largest absolute sample over all channels, as a stream. */

@@ -1,11 +1,12 @@
 import type { Plan, PlannedStem } from '../decide/plan.js'
 import type { RenderedStem } from '../render/rendered.js'
+import { madeAnew, type Recall } from '../terms/recall.js'
 import type { Pooled } from '../terms/task.js'
 import { blendTone, type SeenGroup, seenGroup } from './blend-tone.js'
 import { bandWeights } from './check/band-weights.js'
 import { checkBlend, sharpSpectra } from './check/check-blend.js'
 import type { GroupSpectra } from './predict/cross-spectra.js'
-import { viewSums } from './spectra/view-sums.js'
+import { rememberedSums } from './spectra/view-sums.js'
 import type { toneTasks } from './tasks.js'
 import type { BlendTone, ToneCheck } from './tone.js'
 import { asDelivered, asPlanned, type BlendInView, viewOf } from './view-of-group.js'
@@ -27,7 +28,7 @@ export interface GroupLook {
  * Reads the sources once per group, and once more for a blend whose parts are delivered far from where the plan lines them up.
  * `rendered`: null before anything is written (dry run); then `check` is null. A blend that is missing in it has no check either. A
  * promise where the stems are still being written: the sources are looked at meanwhile.
- * `look` is shown each group's spectra, for whoever predicts further from them; they are large, and let go afterwards.
+ * `recall` may know the spectra of a group from an earlier run with other shares. `look` is shown each group's spectra, for whoever predicts further from them; they are large, and let go afterwards.
  * @throws SumwellError from reading; INTERRUPTED
  */
 export const toneOfPlan = async (
@@ -35,12 +36,13 @@ export const toneOfPlan = async (
   rendered: readonly RenderedStem[] | null | Promise<readonly RenderedStem[]>,
   tasks: Pooled<typeof toneTasks>,
   look: (group: GroupLook) => void = () => undefined,
+  recall: Recall = madeAnew,
 ): Promise<readonly BlendTone[]> => {
   const blends = plan.stems.filter(stem => stem.kind === 'blend')
   const tones = new Map<PlannedStem, BlendTone>()
   for (const stems of byGroup(blends)) {
     const { view, blends: inView } = viewOf(plan, stems, asPlanned)
-    const sums = viewSums(view, tasks)
+    const sums = rememberedSums(view, tasks, recall)
     bandWeights(view.sampleRateHz) // worked out while others work
     const seen = seenGroup(view, await sums)
     look({ group: stems[0].group, seen, blends: inView })
@@ -49,7 +51,7 @@ export const toneOfPlan = async (
     for (const blend of inView) {
       const written = stemsWritten?.find(stem => stem.file === blend.stem.file) ?? null
       if (written !== null && isNear(blend)) sharp ??= sharpSpectra(view, seen.sums)
-      const check = written === null ? null : await checkOf(plan, blend, sharp, written, tasks)
+      const check = written === null ? null : await checkOf(plan, blend, sharp, written, tasks, recall)
       tones.set(blend.stem, { ...blendTone(seen, blend), check })
     }
   }
@@ -83,10 +85,11 @@ const checkOf = async (
   sharp: GroupSpectra | null,
   written: RenderedStem,
   tasks: Pooled<typeof toneTasks>,
+  recall: Recall,
 ): Promise<ToneCheck> => {
   const measured = tasks.thirdOctavesOf({ file: written.file })
   if (sharp !== null && isNear(blend)) return checkBlend(blend, sharp, await measured)
   const own = viewOf(plan, [blend.stem], asDelivered)
-  const [sums, bank] = await Promise.all([viewSums(own.view, tasks), measured])
+  const [sums, bank] = await Promise.all([rememberedSums(own.view, tasks, recall), measured])
   return checkBlend(own.blends[0]!, sharpSpectra(own.view, sums), bank)
 }

@@ -1,4 +1,5 @@
 import type { Plan, PlannedSource, PlannedStem, StemPart } from '../decide/plan.js'
+import { gainFromDb } from '../terms/units.js'
 import type { Placement } from './spectra/placement.js'
 import type { AsRecorded, Signal, View, ViewSource } from './spectra/view.js'
 
@@ -94,7 +95,7 @@ const partsOf = (
     turns.set(part.key, turn + 1)
     const index = builder.source(source, turn, placementOf(part, source))
     // A mono part goes to every channel of the stem.
-    const signal = builder.signal(index, source.channels === 1 ? 0 : channel, part.gain)
+    const signal = builder.signal(index, source.channels === 1 ? 0 : channel, gainFromDb(part.matchGainDb))
     return { part, signal, placement: builder.sources[index]!.placement }
   })
 }

@@ -1,4 +1,5 @@
-import { copyFileSync, existsSync, readFileSync, rmSync } from 'node:fs'
+import { copyFileSync, existsSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { join } from 'node:path'
 import fc from 'fast-check'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import { expectFreshBuild } from '../end-to-end/setting/sumwell.js'
@@ -115,6 +116,38 @@ beforeAll(() => {
 afterAll(() => {
   cache.remove()
 })
+
+test('a blend with other shares finds the spectra of its group, and has the bytes of a full run', async () => {
+  const song = songFolder()
+  const fresh = songFolder()
+  const own = songFolder()
+  try {
+    const runs = [50, 20, 80].map(share => ({ ...START, share, roomy: true }))
+    const spectraKept: number[] = []
+    for (const state of runs) {
+      lay(song, state)
+      lay(fresh, state)
+      if (existsSync(song.lock)) copyFileSync(song.lock, fresh.lock)
+      rmSync(fresh.stems, { recursive: true, force: true })
+      const options = { audio: true, jobs: 2 }
+      await library.render(song.recipe, { ...options, cacheFolder: own.folder })
+      await library.render(fresh.recipe, options)
+      expect(sumsUnder(song.stems)).toEqual(sumsUnder(fresh.stems))
+      spectraKept.push(entriesNamed(own.folder, 'tone sums'))
+    }
+    // Two groups, once: the second and third run took them from there.
+    expect(spectraKept).toEqual([2, 2, 2])
+  } finally {
+    for (const one of [song, fresh, own]) one.remove()
+  }
+}, 120_000)
+
+/** Entries of a cache that hold a certain thing. */
+const entriesNamed = (folder: string, what: string): number =>
+  readdirSync(folder, { recursive: true, withFileTypes: true })
+    .filter(entry => entry.isFile())
+    .map(entry => readFileSync(join(entry.parentPath, entry.name)).subarray(64))
+    .filter(body => body.includes(`\n${what}\n`)).length
 
 test('whatever was edited, what is left of earlier runs gives the same bytes as a run without them', async () => {
   let compared = 0

@@ -6,7 +6,7 @@ import type { Desk } from '../../report/desk/desk.js'
 import { deskOf } from '../../report/desk/desk-of.js'
 import { neighboursOfPlan } from '../../tone/neighbours/neighbours-of-plan.js'
 import type { BlendTone } from '../../tone/tone.js'
-import { toneOfPlan } from '../../tone/tone-of-plan.js'
+import { type GroupLook, toneOfPlan } from '../../tone/tone-of-plan.js'
 import type { Memory } from '../memory/memory.js'
 
 /** What was heard of all blends of a song. */
@@ -63,9 +63,10 @@ export const toneOfSong = async (
     const one = await recall('tone of group', askedOf(session, plan, name), async (): Promise<GroupTone> => {
       let desk: Desk | null = null
       const stems = lying.plan.stems.filter(({ kind, group }) => kind === 'blend' && group === name)
-      const tones = await toneOfPlan({ ...lying.plan, stems }, lying.rendered, rooms.tone, look => {
+      const see = (look: GroupLook): void => {
         desk = deskOf(session, plan, look)
-      })
+      }
+      const tones = await toneOfPlan({ ...lying.plan, stems }, lying.rendered, rooms.tone, see, recall)
       return { tones, desk }
     })
     found.set(name, one.tones)

@@ -1,5 +1,8 @@
 import type { StemPart } from '../../decide/plan.js'
 import { motionOf, type PartMotion } from '../../render/part-motion.js'
+import { float64 } from '../../signal/kernel/arena.js'
+import { energyIn } from '../../signal/level.js'
+import { addScaled } from '../../signal/mix.js'
 import { interrupted } from '../../terms/interrupted.js'
 import * as portable from '../../terms/portable.js'
 import type { Task } from '../../terms/task.js'
@@ -39,45 +42,71 @@ export const asRecorded = (part: StemPart): StemPart => ({
 })
 
 const SILENCE_DB = -120
-const levelOf = (samples: Float64Array): number => {
-  let energy = 0
-  for (let i = 0; i < samples.length; i++) energy += samples[i]! * samples[i]!
-  return Math.max(SILENCE_DB, 10 * portable.log10(energy / samples.length))
-}
+const levelOf = (energy: number, frames: number): number =>
+  Math.max(SILENCE_DB, 10 * portable.log10(energy / frames))
 
-/** The first channel around a frame of the timeline, to the nearest frame: near enough to see levels. */
-const heard = ({ reader }: Used, motion: PartMotion, timelineFrame: number, frames: number): Float64Array => {
-  const block = Array.from({ length: reader.channels }, () => new Float64Array(frames))
-  reader.read(Math.round(motion.sourceFrameAt(timelineFrame)), block)
-  return block[0]!
-}
+/** Further apart than so many looks a source as recorded and as delivered are read one by one. */
+const NEAR_LOOKS = 2
 
-const sumOf = (sounds: readonly Float64Array[], gains: readonly number[]): Float64Array => {
-  const sum = new Float64Array(sounds[0]?.length ?? 1)
-  sounds.forEach((sound, s) => {
-    const gain = gains[s]!
-    for (let i = 0; i < sum.length; i++) sum[i] = sum[i]! + gain * sound[i]!
-  })
-  return sum
-}
+/** Reads what is looked at, with buffers of its own: one stretch for both places where they are near. */
+class Looker {
+  readonly #used: readonly Used[]
+  readonly #frames: number
+  readonly #buffers: readonly (readonly Float64Array[])[]
+  readonly #recorded: Float64Array
+  readonly #delivered: Float64Array
 
-const lookAt = (used: readonly Used[], timelineFrame: number, frames: number): Look => {
-  const delivered = used.map(one => heard(one, one.delivered, timelineFrame, frames))
-  const recorded = used.map(one => heard(one, one.recorded, timelineFrame, frames))
-  return {
-    sourceDb: delivered.map(levelOf),
-    recordedDb: levelOf(
-      sumOf(
-        recorded,
-        used.map(({ part }) => part.recordedGain),
-      ),
-    ),
-    deliveredDb: levelOf(
-      sumOf(
-        delivered,
-        used.map(({ part }) => part.gain),
-      ),
-    ),
+  constructor(used: readonly Used[], frames: number) {
+    this.#used = used
+    this.#frames = frames
+    this.#buffers = used.map(({ reader }) =>
+      Array.from({ length: reader.channels }, () => float64((NEAR_LOOKS + 1) * frames)),
+    )
+    this.#recorded = float64(frames)
+    this.#delivered = float64(frames)
+  }
+
+  /** Around a frame of the timeline, to the nearest frame of each source: near enough to see levels. */
+  look(timelineFrame: number): Look {
+    const frames = this.#frames
+    this.#recorded.fill(0)
+    this.#delivered.fill(0)
+    const sourceDb = this.#used.map(({ part, delivered, recorded }, u) => {
+      const at = Math.round(delivered.sourceFrameAt(timelineFrame))
+      const was = Math.round(recorded.sourceFrameAt(timelineFrame))
+      const [now, then] = this.#soundsAt(u, at, was)
+      addScaled(this.#delivered, now, part.gain)
+      addScaled(this.#recorded, then, part.recordedGain)
+      return levelOf(energyIn(now, 0, frames), frames)
+    })
+    return {
+      sourceDb,
+      recordedDb: levelOf(energyIn(this.#recorded, 0, frames), frames),
+      deliveredDb: levelOf(energyIn(this.#delivered, 0, frames), frames),
+    }
+  }
+
+  /** The first channel of a source at two places. */
+  #soundsAt(used: number, at: number, was: number): readonly [Float64Array, Float64Array] {
+    const frames = this.#frames
+    const { reader } = this.#used[used]!
+    const buffers = this.#buffers[used]!
+    const read = (frame: number, start: number, length: number): void => {
+      reader.read(
+        frame,
+        buffers.map(samples => samples.subarray(start, start + length)),
+      )
+    }
+    const stretch = (start: number): Float64Array => buffers[0]!.subarray(start, start + frames)
+    const first = Math.min(at, was)
+    const apart = Math.abs(at - was)
+    if (apart <= NEAR_LOOKS * frames) {
+      read(first, 0, frames + apart)
+      return [stretch(at - first), stretch(was - first)]
+    }
+    read(at, 0, frames)
+    read(was, frames, frames)
+    return [stretch(0), stretch(frames)]
   }
 }
 
@@ -96,9 +125,10 @@ export const passageLooks: Task<LooksInput, readonly Look[]> = (input, context) 
       }),
     )
     const looks: Look[] = []
+    const looker = new Looker(used, Math.round(LOOK_SECONDS * sampleRateHz))
     for (let at = input.startFrame; at < input.endFrame; at += framesOfLook(sampleRateHz)) {
       if (context.aborted) throw interrupted()
-      looks.push(lookAt(used, at, Math.round(LOOK_SECONDS * sampleRateHz)))
+      looks.push(looker.look(at))
     }
     return looks
   } finally {

@@ -1,8 +1,26 @@
+import { madeAnew, type Recall } from '../../terms/recall.js'
 import type { Pooled } from '../../terms/task.js'
 import type { groupSpectra } from './group-spectra.js'
 import { segmentsOf, spectralGrid } from './resolution.js'
 import { addSegment, type SegmentSums } from './sums.js'
 import type { View } from './view.js'
+
+/** A view with more spectra than this (12 signals with all their pairs) is not remembered: the sums of one take 0.1 MB. */
+const MOST_REMEMBERED = 150
+
+/**
+ * The same as `viewSums`, remembered: gains are no part of a view (but for those that bring sources to one level), so that a blend with other
+ * shares finds the sums of the one before.
+ */
+export const rememberedSums = (
+  view: View,
+  tasks: Pooled<{ readonly groupSpectra: typeof groupSpectra }>,
+  recall: Recall = madeAnew,
+): Promise<SegmentSums> => {
+  const small = view.signals.length + 2 * view.pairs.length <= MOST_REMEMBERED
+  const make = (): Promise<SegmentSums> => viewSums(view, tasks)
+  return small ? recall('tone sums', view, make) : make()
+}
 
 /**
  * The sums over a whole timeline: its pieces go out together and are added in their order as they come in, so that the result does not

@@ -14,7 +14,10 @@ export interface Signal {
   /** Index into the sources of the view. */
   readonly source: number
   readonly channel: number
-  /** What its power counts with where the notes are looked for: the mean square of its gains in the blends. */
+  /**
+   * What its power counts with where the notes are looked for: the sum of the squares of the gains that bring it to the level of the reference,
+   * over the blends. Which notes are played does not depend on the shares of a blend.
+   */
   readonly weight: number
 }
 
