@@ -68,7 +68,8 @@ const heardBy = (sound: Float64Array, index: number): Float64Array => {
     applyDelay(kernel, padded, moved)
     for (let i = 0; i < heard.length; i++) heard[i] = heard[i]! + gain * moved[i]!
   }
-  const dull = 0.15 + 0.06 * index
+  // From the thirteenth on as at first: a share of 1 and more would be no filter.
+  const dull = 0.15 + 0.06 * (index % 12)
   let memory = 0
   for (let i = 0; i < heard.length; i++) {
     memory += (1 - dull) * (heard[i]! - memory)

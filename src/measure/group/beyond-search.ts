@@ -31,6 +31,7 @@ export const beyondSearch = async (
     pairs: asked.map(i => [round.pairs[i]!.first, round.pairs[i]!.second]),
     shifts: task.members.map(() => 0),
     gates,
+    keepsFolds: false,
   })
   asked.forEach((index, p) => {
     const { peaks } = searchLags(pairOf(wide, p).sums, BEYOND_SECONDS * task.sampleRateHz)

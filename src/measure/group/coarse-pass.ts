@@ -42,6 +42,7 @@ export const coarsePass = async (
       shifts: task.members.map(() => 0),
       gates: traces.map(() => 0),
       looked,
+      keepsFolds: false,
     })
     return {
       gathered,

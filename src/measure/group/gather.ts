@@ -8,8 +8,8 @@ import type { BlockTrack } from '../spectra/track-bands.js'
 export interface GatheredSpectra {
   readonly plan: SpectraPlan
   readonly autos: readonly Float64Array[]
-  /** Per pair and fold, in single precision: there are many; null where nothing was played in it. */
-  readonly foldCross: readonly (readonly (Float32Array | null)[])[]
+  /** Per pair and fold, in single precision: there are many; null where nothing was played in it. See `withoutFolds`. */
+  readonly foldCross: readonly (readonly (Numbers | null)[])[]
   /** The frames over the edges of files: per trace, per pair, and how many of them voted per trace. */
   readonly edgeAutos: readonly Float64Array[]
   readonly edgeCross: readonly Float32Array[]
@@ -21,15 +21,19 @@ export interface GatheredSpectra {
   readonly levels: readonly Float32Array[]
 }
 
-/** @param segments Emptied on the way: a sum that was added is let go, so that memory does not grow with the length. */
+/**
+ * @param segments Emptied on the way: a sum that was added is let go, so that memory does not grow with the length.
+ * @param keepsFolds False: as `withoutFolds` makes it, at once.
+ */
 export const gatherSpectra = async (
   plan: SpectraPlan,
   segments: Promise<SegmentSpectra>[],
+  keepsFolds = true,
 ): Promise<GatheredSpectra> => {
   const { traces, pairs, grid } = plan
   const bins = grid.fftSize / 2 + 1
   const autos = traces.map(() => sharedFloat64(bins))
-  const foldCross = pairs.map(() => Array.from({ length: grid.folds }, (): Float32Array | null => null))
+  const store = keepsFolds ? keptFolds(pairs.length, grid) : addedFolds(pairs.length, grid)
   const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
   const voted = traces.map(() => 0)
   const levels = traces.map(() => new Float32Array(grid.hops).fill(Number.NaN))
@@ -56,13 +60,69 @@ export const gatherSpectra = async (
     segment.cross.forEach((part, p) => {
       add(votes[p]!, segment.votes[p]!)
       if (segment.votes[p]!.every(v => v === 0)) return
-      const folds = foldCross[p]!
-      const sum = folds[segment.fold] ?? null
-      if (sum === null) folds[segment.fold] = sharedCopy(part)
-      else add(sum, part)
+      store.add(p, segment.fold, part)
     })
   }
-  return { plan, autos, foldCross, edgeAutos, edgeCross, edgeVoted, votes, blocks, voted, levels }
+  return {
+    plan,
+    autos,
+    foldCross: store.all(),
+    edgeAutos,
+    edgeCross,
+    edgeVoted,
+    votes,
+    blocks,
+    voted,
+    levels,
+  }
+}
+
+/** Where the cross-spectra of all pairs are summed; folds come one after the other. */
+interface FoldStore {
+  add(pair: number, fold: number, part: Float32Array): void
+  all(): GatheredSpectra['foldCross']
+}
+
+const keptFolds = (pairs: number, { folds: count }: SpectraPlan['grid']): FoldStore => {
+  const kept = Array.from({ length: pairs }, () =>
+    Array.from({ length: count }, (): Float32Array | null => null),
+  )
+  return {
+    add: (pair, fold, part) => {
+      const folds = kept[pair]!
+      const sum = folds[fold] ?? null
+      if (sum === null) folds[fold] = sharedCopy(part)
+      else add(sum, part)
+    },
+    all: () => kept,
+  }
+}
+
+// The same additions: each fold in single precision, then all of them in double.
+const addedFolds = (pairs: number, { fftSize }: SpectraPlan['grid']): FoldStore => {
+  const totals = Array.from({ length: pairs }, () => new Float64Array(fftSize + 2))
+  const open = Array.from({ length: pairs }, () => ({ fold: -1, sum: null as Float32Array | null }))
+  const close = (pair: number): void => {
+    const { sum } = open[pair]!
+    if (sum !== null) add(totals[pair]!, sum)
+  }
+  return {
+    add: (pair, fold, part) => {
+      const one = open[pair]!
+      if (one.fold === fold && one.sum !== null) {
+        add(one.sum, part)
+        return
+      }
+      close(pair)
+      open[pair] = { fold, sum: part.slice() }
+    },
+    all: () => {
+      open.forEach((_, pair) => {
+        close(pair)
+      })
+      return totals.map(total => [total])
+    },
+  }
 }
 
 // What many pairs hand to other threads lies in memory that all threads see: it is not copied.
@@ -84,7 +144,33 @@ export interface GatheredPair {
   /** With them. */
   readonly whole: PairSums
   /** Cross-spectra of the parts of `whole`: one per fold and one of the edges; null where not both sound. */
-  readonly folds: readonly (Float32Array | null)[]
+  readonly folds: readonly (Numbers | null)[]
+}
+
+/**
+ * The same sums with the folds of every pair added up: a quarter of the memory. For whoever has no more use for the parts of the time;
+ * `sums` and `whole` of a pair stay as they are.
+ */
+export const withoutFolds = (gathered: GatheredSpectra): GatheredSpectra => ({
+  ...gathered,
+  foldCross: gathered.foldCross.map(folds => {
+    if (folds.length === 1) return folds
+    const all = new Float64Array(gathered.plan.grid.fftSize + 2)
+    for (const fold of folds) if (fold !== null) add(all, fold)
+    return [all]
+  }),
+})
+
+/** Pairs that were summed apart, over the same frames, behind those of the first. */
+export const joinedPairs = (gathered: GatheredSpectra, more: readonly GatheredSpectra[]): GatheredSpectra => {
+  const all = [gathered, ...more]
+  return {
+    ...gathered,
+    plan: { ...gathered.plan, pairs: all.flatMap(({ plan }) => plan.pairs) },
+    foldCross: all.flatMap(({ foldCross }) => foldCross),
+    edgeCross: all.flatMap(({ edgeCross }) => edgeCross),
+    votes: all.flatMap(({ votes }) => votes),
+  }
 }
 
 /** With fewer frames than this inside, the edges are needed. */

@@ -6,7 +6,7 @@ import { sourceCurve } from '../time/source-curve.js'
 import { beyondSearch } from './beyond-search.js'
 import { coarsePass } from './coarse-pass.js'
 import { gatesOf } from './gates.js'
-import { type GatheredSpectra, pairOf } from './gather.js'
+import { type GatheredSpectra, joinedPairs, pairOf, withoutFolds } from './gather.js'
 import type { EstimateProvider, GroupTask, SpectraProvider } from './group-input.js'
 import { likenessOf } from './likeness.js'
 import { clearestPair, type MeasuredPair, type MeasuredTraces, type Round } from './measured-traces.js'
@@ -19,6 +19,9 @@ import { otherPairs, referencePairs, tracesOf } from './traces.js'
 const MOVED_SHARE = 1 / 64
 /** Pairs that are handed out together: what each needs is a megabyte. */
 const PAIRS_AT_ONCE = 8
+/** Of more traces than this the pairs without the reference are summed by themselves, when the rounds are over, so many at a time. */
+const MANY_TRACES = 8
+const OTHERS_AT_ONCE = 128
 /** Two rounds of following: a runaway lag first roughly, then to a fraction of a frame. */
 const ROUNDS = 3
 
@@ -37,21 +40,27 @@ export const measureTraces = async (
   const direct = referencePairs(traces, task.reference)
   const { gathered: coarse, shifts: coarseShifts, peaks } = await coarsePass(task, provide, traces, direct)
   const gates = gatesOf(coarse.levels)
-  const pairs = [...direct, ...otherPairs(traces, task, likenessOf(coarse, traces))]
+  const others = otherPairs(traces, task, likenessOf(coarse, traces))
+  const pairs = [...direct, ...others]
+  const apart = traces.length > MANY_TRACES
   const fine = async (motions: readonly Motion[]): Promise<Round> => {
     const shifts = motions.map(m => m.schedule)
-    const gathered = await runPass(task, provide, { grid: fineGrid(task), traces, pairs, shifts, gates })
-    return {
-      motions,
-      gathered,
-      pairs: await Promise.all(
-        direct.map((pair, p) => {
-          const shift = shiftOf(pair, traces, motions)
-          const [low, high] = [-searchSamples - shift, searchSamples - shift]
-          return turn(() => measurePair(estimate, gathered, pair, p, shift, low, high))
-        }),
-      ),
-    }
+    const summed = apart ? direct : pairs
+    const gathered = await runPass(task, provide, {
+      grid: fineGrid(task),
+      traces,
+      pairs: summed,
+      shifts,
+      gates,
+    })
+    const measured = await Promise.all(
+      direct.map((pair, p) => {
+        const shift = shiftOf(pair, traces, motions)
+        const [low, high] = [-searchSamples - shift, searchSamples - shift]
+        return turn(() => measurePair(estimate, gathered, pair, p, shift, low, high))
+      }),
+    )
+    return { motions, gathered: apart ? withoutFolds(gathered) : gathered, pairs: measured }
   }
   let round = await fine(coarseShifts.map(still))
   const runaways = await runawaysOf(task, provide, round, traces, gates, searchSamples)
@@ -64,14 +73,32 @@ export const measureTraces = async (
     round = next
   }
   const beyond = await beyondSearch(task, provide, round, traces, gates, searchSamples)
-  const { gathered, motions } = round
+  const { motions } = round
   const reach = OTHER_REACH_SECONDS * task.sampleRateHz
-  const others = await Promise.all(
-    pairs.slice(direct.length).map((pair, p) => {
-      const shift = shiftOf(pair, traces, motions)
-      return turn(() => measurePair(estimate, gathered, pair, direct.length + p, shift, -reach, reach, true))
-    }),
-  )
+  const measuredIn = (
+    gathered: GatheredSpectra,
+    some: readonly (readonly [number, number])[],
+    from: number,
+  ) =>
+    Promise.all(
+      some.map((pair, p) => {
+        const shift = shiftOf(pair, traces, motions)
+        return turn(() => measurePair(estimate, gathered, pair, from + p, shift, -reach, reach, true))
+      }),
+    )
+  const measuredOthers: MeasuredPair[] = []
+  let gathered = round.gathered
+  if (apart) {
+    const shifts = motions.map(m => m.schedule)
+    const parts: GatheredSpectra[] = []
+    for (let from = 0; from < others.length; from += OTHERS_AT_ONCE) {
+      const some = others.slice(from, from + OTHERS_AT_ONCE)
+      const part = await runPass(task, provide, { grid: fineGrid(task), traces, pairs: some, shifts, gates })
+      measuredOthers.push(...(await measuredIn(part, some, 0)))
+      parts.push(withoutFolds(part))
+    }
+    gathered = joinedPairs(gathered, parts)
+  } else measuredOthers.push(...(await measuredIn(gathered, others, direct.length)))
   return {
     task,
     traces,
@@ -93,10 +120,10 @@ export const measureTraces = async (
                 lagSamples: p.shiftSamples + p.estimate.lagSamples,
               }),
       })),
-      ...others,
+      ...measuredOthers,
     ],
-    motions: round.motions,
-    gathered: round.gathered,
+    motions,
+    gathered,
     searchSamples,
   }
 }

@@ -60,13 +60,15 @@ export interface PassWish extends Pick<SpectraPlan, 'grid' | 'traces' | 'pairs' 
   readonly peakRangeSamples?: number | null
   /** Stretches of the group's time to look at, within the passage; null or left out = all of it. */
   readonly looked?: SpectraPlan['passage']
+  /** False: nobody asks for the parts of the time. */
+  readonly keepsFolds?: boolean
 }
 
 /** One pass over all sources of the group, in segments that may be worked on side by side. */
 export const runPass = async (
   task: GroupTask,
   provide: SpectraProvider,
-  { peakRangeSamples = null, looked = null, ...wish }: PassWish,
+  { peakRangeSamples = null, looked = null, keepsFolds = true, ...wish }: PassWish,
 ): Promise<GatheredSpectra> => {
   const plan: SpectraPlan = {
     ...wish,
@@ -83,6 +85,7 @@ export const runPass = async (
     gridSegments(wish.grid, maxHops)
       .filter(segment => holdsFrames(plan, segment))
       .map(segment => provide(plan, segment)),
+    keepsFolds,
   )
 }
 

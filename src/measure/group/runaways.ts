@@ -40,6 +40,7 @@ export const runawaysOf = async (
     shifts: task.members.map(() => 0),
     gates,
     peakRangeSamples: range,
+    keepsFolds: false,
   })
   const found = new Map<number, Motion>()
   doubtful.forEach((pair, p) => {
