@@ -30,7 +30,8 @@ export interface BandEdges {
  * comes out, not that itself.
  */
 export class BandPair {
-  readonly #bands: readonly BandEdges[]
+  /** Edges as the transform bends them: tan(pi f / rate). */
+  readonly #edges: readonly { readonly low: number; readonly high: number }[]
   readonly #rate: number
   readonly #gains: readonly number[]
   readonly #sections = float64(4 * SECTIONS)
@@ -39,11 +40,12 @@ export class BandPair {
   /** One band or two; 0 < low < high < half the rate. One alone runs twice. */
   constructor(bands: readonly [BandEdges, (BandEdges | undefined)?], sampleRateHz: number) {
     const [first, second = first] = bands
-    this.#bands = [first, second]
     this.#rate = sampleRateHz
-    this.#gains = this.#bands.map(({ lowHz, highHz }, lane) => {
-      const low = portable.tan((Math.PI * lowHz) / sampleRateHz)
-      const high = portable.tan((Math.PI * highHz) / sampleRateHz)
+    this.#edges = [first, second].map(({ lowHz, highHz }) => ({
+      low: portable.tan((Math.PI * lowHz) / sampleRateHz),
+      high: portable.tan((Math.PI * highHz) / sampleRateHz),
+    }))
+    this.#gains = this.#edges.map(({ low, high }, lane) => {
       const { sections, gain } = designSections(high - low, low * high, BAND_ORDER)
       sections.forEach(({ a1, a2 }, s) => {
         this.#sections[4 * s + lane] = a1
@@ -59,10 +61,14 @@ export class BandPair {
     return this.#memory[4 * (SECTIONS + 1) + band]! * gain * gain
   }
 
-  /** |H|^2 of a band at a frequency of 0 to half the rate. */
+  /** |H|^2 of a band at a frequency of 0 to half the rate: 1 / (1 + ((w^2 - w0^2) / (B w))^(2 order)) with w = tan(pi f / rate). */
   powerResponse(band: 0 | 1, frequencyHz: number): number {
-    const { lowHz, highHz } = this.#bands[band]!
-    return bandPassPower(frequencyHz, lowHz, highHz, this.#rate, BAND_ORDER)
+    const { low, high } = this.#edges[band]!
+    const w = portable.tan((Math.PI * frequencyHz) / this.#rate)
+    const offset = (w * w - low * high) / ((high - low) * w)
+    let power = 1
+    for (let n = 0; n < BAND_ORDER; n++) power *= offset * offset
+    return 1 / (1 + power)
   }
 
   /** Takes the first `frames` of the samples; they are left as they are. */
@@ -78,23 +84,6 @@ export class BandPair {
       for (let i = 0; i < 4 * (SECTIONS + 1); i++) if (Math.abs(memory[i]!) < SILENCE) memory[i] = 0
     }
   }
-}
-
-/** 1 / (1 + ((w^2 - w0^2) / (B w))^(2 order)) with w = tan(pi f / rate). */
-export const bandPassPower = (
-  frequencyHz: number,
-  lowHz: number,
-  highHz: number,
-  sampleRateHz: number,
-  order: number,
-): number => {
-  const low = portable.tan((Math.PI * lowHz) / sampleRateHz)
-  const high = portable.tan((Math.PI * highHz) / sampleRateHz)
-  const w = portable.tan((Math.PI * frequencyHz) / sampleRateHz)
-  const offset = (w * w - low * high) / ((high - low) * w)
-  let power = 1
-  for (let n = 0; n < order; n++) power *= offset * offset
-  return 1 / (1 + power)
 }
 
 /**

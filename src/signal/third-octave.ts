@@ -30,6 +30,9 @@ export const thirdOctaves = (sampleRateHz: number): readonly ThirdOctave[] => {
 // A band runs at the lowest rate, halving by halving, that has its upper edge below this share: inside what halving keeps.
 const HALVE_BELOW = 0.38
 
+/** Silence is fed in pieces of so many frames. */
+const SILENT_FRAMES = 8192
+
 /** One or two bands that run at one rate. */
 interface RunningPair {
   readonly halvings: number
@@ -54,6 +57,10 @@ export class ThirdOctaveMeter {
   readonly #halvers: readonly Decimator[]
   readonly #blocks: Float64Array[] = []
   #frames = 0
+  /** The frequency that was asked for last, after each number of halvings, and what is left of its power. */
+  #halvedHz = Number.NaN
+  readonly #powers: Float64Array
+  readonly #frequencies: Float64Array
 
   constructor(sampleRateHz: number) {
     this.#rate = sampleRateHz
@@ -76,12 +83,14 @@ export class ThirdOctaveMeter {
     this.#pairs = pairs
     const levels = Math.max(0, ...halvings)
     this.#halvers = Array.from({ length: levels }, () => new Decimator(2, { attenuationDb: 90 }))
-    // The halving filters ring before a sound as well as after it: silence first, lest a sound at the very start lose that.
-    this.#silence(1)
+    this.#powers = new Float64Array(levels + 1)
+    this.#frequencies = new Float64Array(levels + 1)
   }
 
   /** The first `frames` of the samples, by default all. */
   push(samples: Float64Array, frames = samples.length): void {
+    // The halving filters ring before a sound as well as after it: silence first, lest a sound at the very start lose that.
+    if (this.#frames === 0) this.#silence(1)
     this.#frames += frames
     this.#feed(samples, frames)
   }
@@ -100,24 +109,36 @@ export class ThirdOctaveMeter {
 
   /**
    * Power that band number `band` passes of a sound at `frequencyHz`, 0 … half the rate: what to weight a predicted spectrum
-   * with, to be compared with `meanSquares`. Halving is included, with what little folds down in it.
+   * with, to be compared with `meanSquares`. Halving is included, with what little folds down in it. Quick where all bands are asked at one
+   * frequency before the next.
    */
   bandPowerResponse(band: number, frequencyHz: number): number {
     const { halvings, filter, lane } = this.#running[band]!
+    if (frequencyHz !== this.#halvedHz) this.#halve(frequencyHz)
+    return this.#powers[halvings]! * filter.powerResponse(lane, this.#frequencies[halvings]!)
+  }
+
+  /** What is left of a sound after each halving, and at which frequency: the same for all bands. */
+  #halve(frequencyHz: number): void {
     let power = 1
     let frequency = frequencyHz
     let rate = this.#rate
-    for (let h = 0; h < halvings; h++) {
+    for (let h = 0; h <= this.#halvers.length; h++) {
+      this.#powers[h] = power
+      this.#frequencies[h] = frequency
+      if (h === this.#halvers.length) break
       power *= this.#halvers[h]!.powerResponse(frequency / rate)
       rate /= 2
       if (frequency > rate / 2) frequency = rate - frequency
     }
-    return power * filter.powerResponse(lane, frequency)
+    this.#halvedHz = frequencyHz
   }
 
   #silence(seconds: number): void {
     const frames = Math.round(seconds * this.#rate)
-    this.#feed(new Float64Array(frames), frames)
+    const none = float64(Math.min(frames, SILENT_FRAMES))
+    for (let done = 0; done < frames; done += none.length)
+      this.#feed(none, Math.min(none.length, frames - done))
   }
 
   #feed(samples: Float64Array, frames: number): void {

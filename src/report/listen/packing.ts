@@ -15,18 +15,25 @@ export const codingFor = (bitDepth: number, sampleFormat: 'int' | 'float'): Codi
 
 const STEPS: Readonly<Partial<Record<Coding, number>>> = { s16: 32768, s24: 8388608, s32: 2147483648 }
 
-const fits = (value: number, coding: Coding): boolean => {
+const allFit = (samples: Float64Array, coding: Coding): boolean => {
   const steps = STEPS[coding]
-  if (steps === undefined) return coding === 'f64' || Math.fround(value) === value
-  const whole = value * steps
-  return Number.isInteger(whole) && whole >= -steps && whole < steps
+  if (coding === 'f64') return true
+  for (let i = 0; i < samples.length; i++) {
+    const value = samples[i]!
+    if (steps === undefined) {
+      if (Math.fround(value) !== value) return false
+      continue
+    }
+    const whole = value * steps
+    if (!(Math.floor(whole) === whole && whole >= -steps && whole < steps)) return false
+  }
+  return true
 }
 
 /** The given coding, or the first larger one that keeps every value exactly (the mean of several channels has more bits than each). */
 export const losslessCoding = (channels: readonly Float64Array[], first: Coding): Coding =>
-  CODINGS.slice(CODINGS.indexOf(first)).find(coding =>
-    channels.every(samples => samples.every(value => fits(value, coding))),
-  ) ?? 'f64'
+  CODINGS.slice(CODINGS.indexOf(first)).find(coding => channels.every(samples => allFit(samples, coding))) ??
+  'f64'
 
 /** What of whole numbers is packed closely; 32 bits have too little in common with what went before. */
 const isClose = (coding: Coding): boolean => coding === 's16' || coding === 's24'

@@ -26,14 +26,16 @@ export const bandWeights = (sampleRateHz: number): readonly BandWeights[] => {
 
 const weightsAt = (bins: ToneBins, sampleRateHz: number): BandWeights[] => {
   const meter = new ThirdOctaveMeter(sampleRateHz)
-  return meter.bands.map((band, index) => ({
-    band,
-    weights: Float64Array.from(bins.frequenciesHz, (hz, k) => {
-      const width = bins.widthsHz[k]!
-      if (width === 0 || hz < band.midHz / REACH || hz > band.midHz * REACH) return 0
-      return (meter.bandPowerResponse(index, hz) * width * 2) / sampleRateHz
-    }),
-  }))
+  const found = meter.bands.map(band => ({ band, weights: new Float64Array(bins.frequenciesHz.length) }))
+  bins.frequenciesHz.forEach((hz, k) => {
+    const width = bins.widthsHz[k]!
+    if (width === 0) return
+    found.forEach(({ band, weights }, index) => {
+      if (hz < band.midHz / REACH || hz > band.midHz * REACH) return
+      weights[k] = (meter.bandPowerResponse(index, hz) * width * 2) / sampleRateHz
+    })
+  })
+  return found
 }
 
 /** Energy of each band of a density. */

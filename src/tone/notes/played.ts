@@ -62,7 +62,8 @@ export class PlayedNotes {
   hear(power: Float64Array, counts: boolean, atSeconds: number): void {
     const lines = tonalLines(power, this.#binHz, UP_TO_HZ)
     if (counts) {
-      const total = power.reduce((sum, value) => sum + value, 0)
+      let total = 0
+      for (let k = 0; k < power.length; k++) total += power[k]!
       this.heard += total
       const isTone = (line: TonalLine): boolean => line.energy >= LONE_SHARE * total && this.#lasts(line)
       for (const note of notesOf(lines, this.#binHz, isTone)) this.#add(note, atSeconds)
