@@ -1,5 +1,5 @@
 import { addFrames, filterFrames, filterStrided } from './fir.js'
-import { float64 } from './kernel/arena.js'
+import { addressOf, float64 } from './kernel/arena.js'
 
 /** The end of a stream of which a `Decimator` makes its next outputs. The next output stands `factor * reach` frames after its beginning. */
 export interface HeldLine {
@@ -53,13 +53,20 @@ export const oneLine = (factor: number, reach: number, tap: Tap): HeldLine => {
   const taps = float64(2 * lead)
   for (let i = 1; i < taps.length; i++) taps[i] = tap(i - lead)
   let line = float64(4 * lead)
+  let made = float64(1)
   return {
     append: (input, frames, held) => {
       if (held + frames > line.length) line = longer(line, 2 * (held + frames))
       line.set(frames === input.length ? input : input.subarray(0, frames), held)
     },
     filter: (output, count) => {
-      filterStrided(taps, line, factor, output, count)
+      if (addressOf(output) >= 0) filterStrided(taps, line, factor, output, count)
+      else {
+        // Where the kernel can reach it first.
+        if (made.length < count) made = float64(count)
+        filterStrided(taps, line, factor, made, count)
+        output.set(made.subarray(0, count))
+      }
     },
     drop: (count, held) => {
       line.copyWithin(0, count * factor, held)
