@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { countSteps } from '../../../bench/measuring-over-time.js'
+import { countSteps } from '../../../bench/over-time/promised-steps.js'
 import { lagKnots, valueAt } from '../../../src/decide/follow.js'
 import { MOVING_RATE_HZ, type MovingKind, measureMoving, movingCase } from '../../corpus/moving-cases.js'
 
