@@ -1,11 +1,11 @@
 /**
- * docs/evidence.md from real runs: `npm run evidence` runs the tests that compare, which note their figures, and writes the page anew. What
- * `npm run coverage` and `npm run mutants` left in coverage/ and .cache/ goes in as well; without them what the page says of it stays.
- * `--check` only looks whether every claim that README marks has its rows.
+ * docs/evidence.md from real runs: `npm run evidence` runs the tests that compare, which note their figures, and writes the page anew. With names
+ * of test files only those are run again; with `--page` none. What `npm run coverage` and `npm run mutants` left in coverage/ and .cache/
+ * goes in as well; without them what the page says of it stays. `--check` only looks whether every claim that README marks has its rows.
  */
 import { spawnSync } from 'node:child_process'
 import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
-import { resolve } from 'node:path'
+import { join, resolve } from 'node:path'
 import { claims } from './evidence/claims.js'
 import { coverageTable } from './evidence/coverage-table.js'
 import { readFigures } from './evidence/figures.js'
@@ -24,12 +24,18 @@ const kept = (name: string): string =>
 const part = (name: string, now: string | null): string =>
   `<!-- ${name} -->\n\n${now ?? kept(name)}\n\n<!-- end -->`
 
-const write = (): void => {
-  rmSync(FOLDER, { recursive: true, force: true })
-  const tests = [...new Set(claims.flatMap(({ rows }) => rows.map(({ test }) => test)))].sort()
+const rows = claims.flatMap(claim => claim.rows)
+
+/** Runs test files that note figures; what they noted before is forgotten. */
+const run = (tests: readonly string[]): void => {
+  for (const { about } of rows.filter(({ test }) => tests.includes(test)))
+    rmSync(join(FOLDER, about), { force: true })
   const env = { ...process.env, CI: 'true', SUMWELL_EVIDENCE: FOLDER }
   const { status } = spawnSync('npx', ['vitest', 'run', ...tests], { stdio: 'inherit', env })
   if (status !== 0) throw new Error('tests fail: no evidence')
+}
+
+const write = (): void => {
   const figures = readFigures(FOLDER)
   const text = [
     '# Evidence',
@@ -59,7 +65,13 @@ const write = (): void => {
   writeFileSync(PAGE, text)
 }
 
-if (!process.argv.includes('--check')) write()
+const asked = process.argv.slice(2)
+if (!asked.includes('--check')) {
+  const all = [...new Set(rows.map(({ test }) => test))].sort()
+  const named = asked.filter(name => all.includes(name))
+  if (!asked.includes('--page')) run(named.length > 0 ? named : all)
+  write()
+}
 const missing = missingClaims(readFileSync('README.md', 'utf8'), readFileSync(PAGE, 'utf8'), claims)
 if (missing.length > 0) {
   process.stderr.write(`${missing.join('\n')}\n`)

@@ -12,5 +12,5 @@ export const noted = (about: string, figure = 0): void => {
   const folder = process.env['SUMWELL_EVIDENCE']
   if (folder === undefined) return
   mkdirSync(folder, { recursive: true })
-  appendFileSync(join(folder, `${process.pid}.jsonl`), `${JSON.stringify({ about, figure })}\n`)
+  appendFileSync(join(folder, about), `${figure}\n`)
 }

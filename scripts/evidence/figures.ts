@@ -1,25 +1,17 @@
-import { existsSync, readdirSync, readFileSync } from 'node:fs'
+import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import type { Row } from './claims.js'
+import type { Row } from './claim.js'
 
 /** Everything that tests noted, by what it is about. */
 export type Figures = ReadonlyMap<string, readonly number[]>
 
-interface Noted {
-  readonly about: string
-  readonly figure: number
-}
-
-export const readFigures = (folder: string): Figures => {
-  const figures = new Map<string, number[]>()
-  for (const file of existsSync(folder) ? readdirSync(folder).sort() : []) {
-    for (const line of readFileSync(join(folder, file), 'utf8').trim().split('\n')) {
-      const { about, figure } = JSON.parse(line) as Noted
-      figures.set(about, [...(figures.get(about) ?? []), figure])
-    }
-  }
-  return figures
-}
+export const readFigures = (folder: string): Figures =>
+  new Map(
+    readdirSync(folder).map(about => [
+      about,
+      readFileSync(join(folder, about), 'utf8').trim().split('\n').map(Number),
+    ]),
+  )
 
 /** The figure of a row in words: "0.0042 frames", "−163.1 dB". */
 export const figureText = ({ tell, unit, decimals }: Row, values: readonly number[]): string => {

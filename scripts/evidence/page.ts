@@ -1,4 +1,4 @@
-import type { Claim, Row } from './claims.js'
+import type { Claim, Row } from './claim.js'
 import { type Figures, figureText } from './figures.js'
 
 const HEAD =

@@ -1,0 +1,65 @@
+import { type Claim, demo, furthest, outside, range, row, verdicts } from '../claim.js'
+
+export const lag: Claim = {
+  name: 'lag',
+  title: 'How late each path is, and which way round',
+  said: 'Frames are those of the recordings: 1 frame at 48 kHz is 0.021 ms, or 7 mm of air. What more is known of hard cases, of real paths and of noise against the bound stands in [measuring.md](measuring.md), with tables that were measured over hours.',
+  rows: [
+    row(
+      'pair-lag',
+      furthest('frames', 6),
+      '0.01',
+      outside('second-opinion'),
+      'recordings of real instruments: our estimator against the same written again in Python',
+      'the formulas of measuring.md in NumPy and SciPy; CC0 recordings from the npm registry',
+    ),
+    row(
+      'cc0-lag',
+      furthest('frames', 4),
+      '0.1',
+      outside('second-opinion'),
+      'the same recordings against the delay that was put in, where no filter is in the path',
+      'computed delay (phase of the spectrum)',
+    ),
+    row(
+      'real-lag',
+      range('ms', 3),
+      '−0.1 … +0.2',
+      verdicts,
+      'CC0 recordings through models of loudspeaker, air, room and microphone, where the verdict is `sure`',
+      'the air path of the model; a loudspeaker adds its own group delay',
+    ),
+    row(
+      'demo-lag',
+      range('frames', 2),
+      '−4.8 … +9.6',
+      demo,
+      'the demo song: measured lag less the length of air that its generator put in',
+      'the generator of the demo (truth.json)',
+    ),
+    row(
+      'song-lag',
+      furthest('frames', 6),
+      '0.01',
+      demo,
+      'the demo song from its recipe on: moves against those of the Python program',
+      '`test/outside/second-opinion/song.py`, written from docs/ with NumPy, SciPy and PyYAML',
+    ),
+    row(
+      'bound-ratio',
+      range('', 2),
+      '1.15, and three standard errors of few trials',
+      'test/measure/exactness.test.ts',
+      'white noise in independent noise: rms error over the least that is possible',
+      'Cramér–Rao bound (Knapp & Carter 1976, from memory)',
+    ),
+    row(
+      'speed-of-sound',
+      furthest('m/s', 4),
+      '0.015',
+      outside('speed-of-sound'),
+      'lag into distance: speed of sound at 0 to 35 °C',
+      'ISO 9613-1 (from memory) beside the textbook form; dry air',
+    ),
+  ],
+}

@@ -1,0 +1,65 @@
+import { type Claim, demo, furthest, largest, none, outside, row } from '../claim.js'
+
+export const tone: Claim = {
+  name: 'tone',
+  title: 'Shows what that did to the tone',
+  said: 'Loss, level and notch, as predicted from cross-spectra, against what they are.',
+  rows: [
+    row(
+      'comb-loss',
+      furthest('dB', 5),
+      '0.001',
+      outside('comb'),
+      'worked examples of comb filters: loss at a frequency, of semitones, through a high-pass',
+      '|1 + g e^(−j2πfτ)|, to four places by another program',
+    ),
+    row(
+      'comb-notch',
+      furthest('%', 3),
+      '0.14',
+      outside('comb'),
+      'the first notch of a copy that is late by 0.1 to 10 ms',
+      '1 / 2τ',
+    ),
+    row(
+      'cc0-tone',
+      largest('dB', 4),
+      '0.02',
+      outside('comb-recordings'),
+      'recordings of real instruments: third octaves of the written blend less the prediction',
+      'a filter bank that knows nothing of the prediction; CC0 recordings',
+    ),
+    row(
+      'third-octave-class-1',
+      none,
+      'none outside',
+      outside('third-octave'),
+      'limits of the filter bank itself: bands and skirts within class 1',
+      'IEC 61260-1 (from memory)',
+    ),
+    row(
+      'demo-tone',
+      largest('dB', 4),
+      '0.1',
+      demo,
+      'the demo song: the same check, blend by blend',
+      'as above',
+    ),
+    row(
+      'song-tone',
+      largest('dB', 3),
+      '0.05',
+      demo,
+      'the demo song: curves of loss and level, before and after, against the Python program',
+      '`song.py`; the report rounds to 0.01 dB',
+    ),
+    row(
+      'song-written',
+      largest('dB', 3),
+      '0.05',
+      demo,
+      'the demo song: level over frequency of the written blends, seen by the Python program',
+      'as above; the stems themselves, not a prediction of them',
+    ),
+  ],
+}
