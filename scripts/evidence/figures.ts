@@ -13,19 +13,26 @@ export const readFigures = (folder: string): Figures =>
     ]),
   )
 
-/** The figure of a row in words: "0.0042 frames", "−163.1 dB". */
+/** The figure of a row in words: "0.0042 frames", "−163.1 dB". Rounded so that nothing is told better than it was. */
 export const figureText = ({ tell, unit, decimals }: Row, values: readonly number[]): string => {
-  const withUnit = (value: number): string => `${numberText(value, decimals)}${unit === '' ? '' : ` ${unit}`}`
+  const [least, most] = [Math.min(...values), Math.max(...values)]
+  const withUnit = (text: string): string => (unit === '' ? text : `${text} ${unit}`)
   if (tell === 'count') return String(values.filter(value => value !== 0).length)
-  if (tell === 'largest') return withUnit(Math.max(...values))
-  if (tell === 'range')
-    return `${numberText(Math.min(...values), decimals)} … ${withUnit(Math.max(...values))}`
-  return withUnit(Math.max(...values.map(Math.abs)))
+  if (tell === 'largest') return withUnit(upwards(most, decimals))
+  if (tell === 'range') return withUnit(`${downwards(least, decimals)} … ${upwards(most, decimals)}`)
+  return withUnit(upwards(Math.max(-least, most), decimals))
 }
 
-// Rounded away from 0, so that no difference is told smaller than it was; a true minus sign.
-const numberText = (value: number, decimals: number): string => {
+const upwards = (value: number, decimals: number): string => {
   const scale = 10 ** decimals
-  const rounded = (Math.sign(value) * Math.ceil(Math.abs(value) * scale - 1e-9)) / scale
-  return rounded.toFixed(decimals).replace('-', '−')
+  return text(Math.ceil(value * scale - 1e-9) / scale, decimals)
 }
+
+const downwards = (value: number, decimals: number): string => {
+  const scale = 10 ** decimals
+  return text(Math.floor(value * scale + 1e-9) / scale, decimals)
+}
+
+// A true minus sign, and none before a zero.
+const text = (value: number, decimals: number): string =>
+  (value === 0 ? 0 : value).toFixed(decimals).replace('-', '−')

@@ -10,7 +10,7 @@ export const files: Claim = {
       none,
       'no sample differs',
       outside('wave-read-by-others'),
-      'our stems, read by ffmpeg: 16, 24, 32 bit and float, 1 to 6 channels, RIFF and RF64',
+      'our stems, read by ffmpeg: 16, 24, 32 bit and float, several channels, RIFF and RF64',
       'ffmpeg',
     ),
     row(
@@ -18,7 +18,7 @@ export const files: Claim = {
       none,
       'no sample differs',
       outside('wave-read-by-others'),
-      'our stems, read by sox: 16, 24, 32 bit and float, 1 to 6 channels, RIFF and RF64',
+      'our stems, read by sox: 16, 24, 32 bit and float, several channels, RIFF and RF64',
       'sox',
     ),
     row(
@@ -26,7 +26,7 @@ export const files: Claim = {
       none,
       'no sample differs',
       outside('wave-read-by-others'),
-      'our stems, read by libsndfile: 16, 24, 32 bit and float, 1 to 6 channels, RIFF and RF64',
+      'our stems, read by libsndfile: 16, 24, 32 bit and float, several channels, RIFF and RF64',
       'libsndfile',
     ),
     row(
@@ -34,7 +34,7 @@ export const files: Claim = {
       none,
       'no sample differs',
       outside('wave-read-by-others'),
-      'our stems, read by SciPy: 16, 24, 32 bit and float, 1 to 6 channels, RIFF and RF64',
+      'our stems, read by SciPy: 16, 24, 32 bit and float, several channels, RIFF and RF64',
       'SciPy',
     ),
     row(
