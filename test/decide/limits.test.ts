@@ -184,6 +184,16 @@ describe('groups inside groups', () => {
     expect(partOf(plan, 'raw', 'kick/out').atSamples).toBe(0)
   })
 
+  test('delivered by name it is lined up, also where its own blend is as recorded', async () => {
+    const raw = group('kick', [file('in'), file('out', { lagSamples: 30 })], {
+      blends: [blend('kick', { in: 50, out: 50 }, { aligned: false })],
+    })
+    const kit = group('kit', [file('top'), inner('kick', 'kick')])
+    const plan = await planOf([raw, kit], { stems: [{ group: 'kit', source: 'kick' }] })
+    expect(stemOf(plan, 'kit_kick').parts.map(({ atSamples }) => atSamples)).toEqual([0, -30])
+    expect(stemOf(plan, 'kick').parts.map(({ atSamples }) => atSamples)).toEqual([0, 0])
+  })
+
   test('steps of a group are looked for in the file of its reference', async () => {
     const survey = surveyOf()
     const files: string[] = []

@@ -71,15 +71,19 @@ describe('the printed plan', () => {
         file('b', {}, { lag: { samples: 48 }, polarity: 'inverted' }),
         file('c', { polarity: 'inverted' }, { lag: { samples: -48 } }),
         file('d', {}, { lag: 'as-recorded', polarity: 'as-recorded' }),
+        file('e', { lagSamples: -24 }),
       ]),
     ])
+    expect(plan.stems.map(({ parts }) => parts[0]?.weightShown)).toEqual(new Array(5).fill('as it is'))
+    expect(planText(plan)).not.toContain('as a whole')
     expect(plan.sources.map(({ move }) => move.because)).toEqual([
       'reference: untouched bits',
       'late by 1.000 ms as the recipe states; inverted as the recipe states',
       'early by 1.000 ms as the recipe states; polarity inverted',
       'lag left as recorded; polarity left as recorded',
+      'early by 0.500 ms, sure',
     ])
-    expect(plan.sources.map(({ isReference }) => isReference)).toEqual([true, false, false, false])
+    expect(plan.sources.map(({ isReference }) => isReference)).toEqual([true, false, false, false, false])
   })
 })
 

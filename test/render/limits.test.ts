@@ -44,21 +44,26 @@ describe('blocks of a stem', () => {
     const seen: number[][] = []
     let seconds = 0
     forEachBlock(
-      stem({ frames: 70000, channels: 2 }),
+      [stem({ frames: 70000, channels: 2 }), stem({ frames: 70000 })],
       { aborted: false, advance: s => (seconds += s) },
-      (block, frame) => seen.push([frame, block.length, block[0]!.length]),
+      (which, block, frame) => seen.push([which, frame, block.length, block[0]!.length]),
     )
     expect(seen).toEqual([
-      [0, 2, 32768],
-      [32768, 2, 32768],
-      [65536, 2, 4464],
+      [0, 0, 2, 32768],
+      [1, 0, 1, 32768],
+      [0, 32768, 2, 32768],
+      [1, 32768, 1, 32768],
+      [0, 65536, 2, 4464],
+      [1, 65536, 1, 4464],
     ])
-    expect(seconds).toBeCloseTo(70000 / 48000, 12)
+    expect(seconds).toBeCloseTo((2 * 70000) / 48000, 12)
+    forEachBlock([], { aborted: false, advance: () => undefined }, () => seen.push([]))
+    expect(seen).toHaveLength(6)
   })
 
   test('end where the run is interrupted', () => {
     const stopped = { aborted: true, advance: () => undefined }
-    expect(faultOf(() => forEachBlock(stem(), stopped, () => undefined)).code).toBe('INTERRUPTED')
+    expect(faultOf(() => forEachBlock([stem()], stopped, () => undefined)).code).toBe('INTERRUPTED')
   })
 })
 
