@@ -13,6 +13,7 @@ import { loadSession } from '../../src/recipe/load-session.js'
 import { inProcess } from '../../src/terms/task.js'
 import { probeWave } from '../../src/wave/probe.js'
 import { recorded } from '../end-to-end/setting/sound.js'
+import { schemaErrors } from '../end-to-end/setting/valid.js'
 import { waveBytes } from '../end-to-end/setting/wave-bytes.js'
 
 const RATE_HZ = 16_000
@@ -84,6 +85,16 @@ test('takes that the recipe lists are one lag, with less uncertainty; each is to
   expect(all!.pooled!.takes[0]!.lagSamples).toBe(one!.lagSamples)
   expect(all!.candidates.find(({ aim }) => aim === 'arrival')!.lagSamples).toBe(all!.lagSamples)
   expect(codes(together)).toEqual(codes(alone))
+  const { recipe: path, song, take, groups } = together
+  const tool = { name: 'sumwell', version: '0' }
+  const document = {
+    format: 1,
+    tool,
+    songs: [{ recipe: path, song, take, groups }],
+    warnings: [],
+    faults: [],
+  }
+  expect(schemaErrors('measure', document)).toEqual([])
 })
 
 test('the order of the list makes no difference, to the last bit', async () => {

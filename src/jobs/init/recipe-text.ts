@@ -12,7 +12,7 @@ export const recipeText = (guess: Guess): string =>
     '',
     'recipe: 1',
     `song: ${quoted(guess.song)}`,
-    ...(guess.take === null ? [] : [`take: ${quoted(guess.take)}${takeNote(guess.earlierTakes)}`]),
+    ...takeLines(guess),
     'temperature: 20 C # of the room on that day: turns lag into distance',
     '',
     ...groupLines(guess),
@@ -25,6 +25,13 @@ export const recipeText = (guess: Guess): string =>
   ].join('\n')
 
 const comment = (lines: readonly string[]): readonly string[] => lines.map(line => `# ${line}`)
+
+const takeLines = ({ take, earlierTakes }: Guess): readonly string[] => {
+  if (take === null) return []
+  const all = [...earlierTakes, take].map(quoted).join(', ')
+  const pooled = `# takes: [${all}] # if nothing was moved between them: then they are measured as one`
+  return [`take: ${quoted(take)}${takeNote(earlierTakes)}`, ...(earlierTakes.length === 0 ? [] : [pooled])]
+}
 
 const takeNote = (earlier: readonly string[]): string =>
   earlier.length === 0
