@@ -19,7 +19,8 @@ export const lockText = (lock: Lock): string => {
       const plain = node.items.every(item =>
         isMap(node) ? isPlain((item as { value?: unknown }).value) : isPlain(item),
       )
-      if (plain && JSON.stringify(node.toJSON()).length <= LONGEST_LINE) node.flow = true
+      const isTake = isMap(node) && node.has('isThis') // one line each, however many takes are pooled
+      if (plain && (isTake || JSON.stringify(node.toJSON()).length <= LONGEST_LINE)) node.flow = true
     },
   })
   return document.toString({ lineWidth: 0, flowCollectionPadding: true })
