@@ -124,6 +124,15 @@ describe('the first notch', () => {
     expect(Math.abs(found! / 250 - 1)).toBeLessThan(0.01)
   })
 
+  test('of a level sound is exact to a two-thousandth', () => {
+    for (const [seconds, hz] of [
+      [0.002, 250],
+      [0.0019, 263.158],
+      [0.0007, 714.286],
+    ] as const)
+      expect(Math.abs(notchOf(seconds, 0.9, () => 1)! / hz - 1)).toBeLessThan(5e-4)
+  })
+
   test('where nothing was played there is none', () => {
     const gap = (hz: number): number => (hz > 150 && hz < 400 ? 1e-9 : 1)
     const found = notchOf(0.002, 0.9, gap)
