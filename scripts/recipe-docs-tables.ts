@@ -22,7 +22,7 @@ export interface Section {
   readonly required: readonly string[]
 }
 
-const BLOCKS = ['group', 'source', 'align', 'blend', 'deliver', 'report']
+const BLOCKS = ['group', 'source', 'piece', 'align', 'blend', 'deliver', 'report']
 
 /** Where the schema keeps the keys of a block that must be there in the end. */
 const COMPLETE: Readonly<Record<string, string>> = { group: 'completeGroup', blend: 'completeBlend' }
@@ -37,7 +37,7 @@ export const sectionsBelow = (schema: SchemaNode): readonly Section[] => [
   ...BLOCKS.map(name => ({
     heading: schema.$defs![name]!.title!,
     node: schema.$defs![name]!,
-    required: schema.$defs![COMPLETE[name] ?? '']?.required ?? [],
+    required: schema.$defs![COMPLETE[name] ?? '']?.required ?? schema.$defs![name]!.required ?? [],
   })),
 ]
 

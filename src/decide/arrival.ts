@@ -4,6 +4,7 @@ import type { Warning } from '../terms/warning.js'
 import { decideSource } from './decide-source.js'
 import { type Knot, lagKnots } from './follow.js'
 import { sourceMeasurement } from './lookup.js'
+import { decidePieces, type PieceArrival } from './pieces.js'
 import { multiplied } from './polarities.js'
 
 /** One source of a group before anybody is moved. */
@@ -15,6 +16,8 @@ export interface Arrival {
   /** Frames after the reference as recorded, positive = late; null = the source keeps the place that it was recorded at. */
   readonly lagSamples: number | null
   readonly lagInTime: readonly Knot[] | null
+  /** Where its stretches arrive, for a source in pieces or beside a reference in pieces; else null. */
+  readonly pieces: readonly PieceArrival[] | null
   /** What is done to it. */
   readonly polarity: Polarity
   readonly because: string
@@ -36,6 +39,7 @@ export const referenceArrival = (reference: SessionSource, inner: InnerGroup | u
   isReamp: isReamp(reference, inner),
   lagSamples: inner?.arrivalSamples ?? 0,
   lagInTime: null,
+  pieces: null,
   polarity: reference.polarity === 'inverted' ? 'inverted' : 'normal',
   because: 'reference',
 })
@@ -65,7 +69,8 @@ export const arrivalOf = (
     sampleRateHz,
     referencePolarity: multiplied(referencePolarity, inner?.referencePolarity ?? 'normal'),
   }
-  const { lagSamples, polarity, because, warnings } = decideSource(question)
+  const inPieces = measured.pieces === undefined ? null : decidePieces(question, measured.pieces)
+  const { lagSamples, polarity, because, warnings } = inPieces ?? decideSource(question)
   const waited = inner?.arrivalSamples ?? 0
   const lagInTime =
     lagSamples === null || source.lag !== 'measured'
@@ -78,6 +83,11 @@ export const arrivalOf = (
       isReamp: isReamp(source, inner),
       lagSamples: lagSamples === null ? null : lagSamples + waited,
       lagInTime: lagInTime?.map(knot => ({ ...knot, samples: knot.samples + waited })) ?? null,
+      pieces:
+        inPieces?.pieces.map(piece => ({
+          ...piece,
+          lagSamples: piece.lagSamples === null ? null : piece.lagSamples + waited,
+        })) ?? null,
       polarity,
       because,
     },

@@ -43,13 +43,14 @@ export const blendLeaves = (decided: Decided, group: SessionGroup, blend: Blend)
     : leavesWithin(decided, group, blend, { ...place, ...unmoved, because: [] }, untouched)
 }
 
-const unmoved = { shiftSamples: 0, polarity: 'normal' as Polarity, follow: null }
+const unmoved = { shiftSamples: 0, polarity: 'normal' as Polarity, follow: null, pieces: null }
 const untouched: MoveOf = () => ({ ...unmoved, because: 'as recorded' })
 /** All of a group by what its reference is moved. */
 const asOne: MoveOf = decision => ({
   shiftSamples: decision.arrivalSamples,
   polarity: decision.referencePolarity,
   follow: null,
+  pieces: null,
   because: 'as recorded inside its group',
 })
 

@@ -15,10 +15,16 @@ export const isDitherOwed = (
   const bits = integerBits(depth)
   if (bits === null) return false
   return parts.some(part => {
-    if (part.follow !== null || !Number.isInteger(part.atSamples)) return true
+    if (!isWhole(part)) return true
     return Math.abs(part.gain) !== 1 || wordBits(sources.get(part.key)!) > bits
   })
 }
+
+/** Moved by whole frames from end to end, though perhaps not all of it by the same. */
+const isWhole = ({ atSamples, follow, runs }: StemPart): boolean =>
+  runs === undefined
+    ? follow === null && Number.isInteger(atSamples)
+    : runs.every(run => Number.isInteger(run.atSamples))
 
 /** Bits that hold every value of a source exactly; Infinity where none do. */
 const wordBits = ({ facts, selection }: PlannedSource): number => {

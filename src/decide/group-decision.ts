@@ -58,8 +58,9 @@ const commonArrival = (group: SessionGroup, reference: Arrival, arrivals: readon
   if (group.align.hold === 'reference') return referenceLag
   const latest = arrivals
     .filter(arrival => arrival.isReference || !arrival.isReamp)
-    .flatMap(({ lagSamples, lagInTime, source }) => {
-      const lags = lagInTime?.map(knot => knot.samples) ?? (lagSamples === null ? [] : [lagSamples])
+    .flatMap(({ lagSamples, lagInTime, pieces, source }) => {
+      const told = pieces?.map(piece => piece.lagSamples) ?? [lagSamples]
+      const lags = lagInTime?.map(knot => knot.samples) ?? told.filter(lag => lag !== null)
       return lags.map(lag => lag - Math.min(0, source.nudgeSamples))
     })
   const wait = Math.max(...latest) - referenceLag

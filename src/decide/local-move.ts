@@ -1,7 +1,9 @@
 import type { Polarity } from '../measure/measurement.js'
+import type { StretchMove } from '../recipe/pieces/piece-windows.js'
 import type { SessionGroup } from '../recipe/session.js'
 import type { Arrival } from './arrival.js'
 import type { Knot } from './follow.js'
+import { differingMoves } from './pieces.js'
 import { snapped } from './snapped.js'
 import { lagText, msText } from './words.js'
 
@@ -12,6 +14,8 @@ export interface LocalMove {
   readonly polarity: Polarity
   /** The shift over the source's own time, where it is followed; else null. */
   readonly follow: readonly Knot[] | null
+  /** The moves of its stretches, where they differ: a source in pieces; else null. */
+  readonly pieces: readonly StretchMove[] | null
   readonly because: string
 }
 
@@ -23,7 +27,9 @@ export const localMove = (arrival: Arrival, group: SessionGroup, commonArrival: 
   const { source, lagSamples, lagInTime } = arrival
   const shiftFor = (lag: number): number => commonArrival - lag + source.nudgeSamples
   const shift = shiftFor(lagSamples ?? 0)
-  const shiftSamples = snapped(group.align.resolution === 'sample' ? Math.round(shift) : shift)
+  const settled = (exact: number): number =>
+    snapped(group.align.resolution === 'sample' ? Math.round(exact) : exact)
+  const shiftSamples = settled(shift)
   const follow = lagInTime?.map(knot => ({ ...knot, samples: shiftFor(knot.samples) })) ?? null
   const { sampleRateHz } = group
   const nudged =
@@ -35,6 +41,13 @@ export const localMove = (arrival: Arrival, group: SessionGroup, commonArrival: 
     shiftSamples,
     polarity: arrival.polarity,
     follow,
+    pieces: differingMoves(
+      (arrival.pieces ?? []).map(piece => ({
+        fromFrame: piece.fromFrame,
+        shiftSamples: settled(shiftFor(piece.lagSamples ?? 0)),
+        polarity: piece.polarity,
+      })),
+    ),
     because: [text, ...followed, ...nudged].join('; '),
   }
 }

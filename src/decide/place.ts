@@ -1,8 +1,10 @@
 import type { Polarity } from '../measure/measurement.js'
+import type { StretchMove } from '../recipe/pieces/piece-windows.js'
 import type { Session, SessionGroup, SessionSource } from '../recipe/session.js'
 import { addedKnots, type Knot } from './follow.js'
 import type { GroupDecision } from './group-decision.js'
 import { sessionGroup, sourceMeasurement } from './lookup.js'
+import { addedPieces } from './pieces.js'
 import { multiplied } from './polarities.js'
 import { snapped } from './snapped.js'
 
@@ -15,6 +17,8 @@ export interface Place {
   readonly shiftSamples: number
   readonly polarity: Polarity
   readonly follow: readonly Knot[] | null
+  /** Moves that differ over its own time, frames from its first; null = the one of `shiftSamples` and `polarity`, or `follow`. */
+  readonly pieces: readonly StretchMove[] | null
   /** One text per group, innermost first. */
   readonly because: readonly string[]
 }
@@ -48,6 +52,7 @@ export const placeWithin = (
     shiftSamples: snapped(group.shiftSamples + move.shiftSamples),
     polarity: multiplied(group.polarity, move.polarity),
     follow: addedFollow(group, move, offset / decision.group.sampleRateHz),
+    pieces: addedPieces(group, move, offset),
     because: [move.because, ...group.because],
   }
 }
@@ -100,6 +105,7 @@ const rootPlace = (session: Session, group: SessionGroup): Place => {
     shiftSamples: 0,
     polarity: 'normal',
     follow: null,
+    pieces: null,
     because: [],
   }
 }

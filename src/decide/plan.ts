@@ -1,4 +1,6 @@
 import type { Polarity, Verdict } from '../measure/measurement.js'
+import type { FadeWindow } from '../recipe/pieces/fade-window.js'
+import type { PieceWindow, StretchMove } from '../recipe/pieces/piece-windows.js'
 import type { Align, ChannelSelection, Depth, WaveFacts } from '../recipe/session.js'
 import type { Warning } from '../terms/warning.js'
 
@@ -73,6 +75,11 @@ export interface Move {
   readonly because: string
   /** A shift that changes during the take (`follow`): knots in seconds of the source's own time, straight lines between; null = constant. */
   readonly follow: readonly { readonly atSeconds: number; readonly shiftSamples: number }[] | null
+  /**
+   * The moves of a source in pieces, where they differ: each from a frame of its own timeline on. `follow` then has the same as a curve, and
+   * `shiftSamples` and `polarity` are those of the piece that is heard longest. Left out where there is one move.
+   */
+  readonly pieces?: readonly StretchMove[]
 }
 
 export interface PlannedStem {
@@ -116,4 +123,16 @@ export interface StemPart {
   readonly weightShown: string
   readonly matchGainDb: number
   readonly follow: Move['follow']
+  /** Stretches that are moved each for itself, in the order of time: how a part with `Move.pieces` is made. Left out for all others. */
+  readonly runs?: readonly PartRun[]
+}
+
+/** A stretch of a part that is moved as a whole, with its cross-fades to its neighbours. Frames on the timeline of the stems. */
+export interface PartRun extends FadeWindow {
+  /** Where frame 0 of the source's own timeline comes to lie, fractional. */
+  readonly atSamples: number
+  /** On top of the sign of the part's gain. */
+  readonly sign: 1 | -1
+  /** What sounds in it, on the source's own timeline. */
+  readonly windows: readonly PieceWindow[]
 }

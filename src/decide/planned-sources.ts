@@ -3,6 +3,7 @@ import type { Decided } from './blend-parts.js'
 import { sourceChannels } from './channels.js'
 import type { Knot } from './follow.js'
 import { sourceMeasurement } from './lookup.js'
+import { knotsOfPieces } from './pieces.js'
 import { aligned, type Place, placeWithin } from './place.js'
 import type { Move, PlannedSource } from './plan.js'
 import type { HeadPeak } from './survey.js'
@@ -30,8 +31,13 @@ export const placedFiles = ({ session, decisions, places }: Decided): readonly P
   )
 
 /** A shift that changes, as the plan writes it. */
-export const plannedFollow = (knots: readonly Knot[] | null): Move['follow'] =>
-  knots?.map(knot => ({ atSeconds: knot.atSeconds, shiftSamples: knot.samples })) ?? null
+export const plannedFollow = (
+  { follow, pieces }: Pick<Place, 'follow' | 'pieces'>,
+  sampleRateHz: number,
+): Move['follow'] => {
+  const knots: readonly Knot[] | null = pieces === null ? follow : knotsOfPieces(pieces, sampleRateHz)
+  return knots?.map(knot => ({ atSeconds: knot.atSeconds, shiftSamples: knot.samples })) ?? null
+}
 
 export const plannedSource = (
   { session, decisions }: Decided,
@@ -58,7 +64,8 @@ export const plannedSource = (
       polarity: place.polarity,
       verdict: measured.verdict,
       because: place.because.join('; '),
-      follow: plannedFollow(place.follow),
+      follow: plannedFollow(place, decision.group.sampleRateHz),
+      ...(place.pieces === null ? {} : { pieces: place.pieces }),
     },
     headCut,
   }

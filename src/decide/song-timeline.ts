@@ -21,8 +21,10 @@ const spanOf = (
   frames: facts.frames,
   isStamped: place.isStamped,
   recordedAtSamples: place.recordedAtSamples,
-  firstShiftSamples: place.follow === null ? place.shiftSamples : valueAt(place.follow, 0),
-  lastShiftSamples:
-    place.follow === null ? place.shiftSamples : valueAt(place.follow, facts.frames / facts.sampleRateHz),
+  firstShiftSamples: place.pieces?.[0]?.shiftSamples ?? shiftAt(place, 0),
+  lastShiftSamples: place.pieces?.at(-1)?.shiftSamples ?? shiftAt(place, facts.frames / facts.sampleRateHz),
   alsoAsRecorded,
 })
+
+const shiftAt = ({ follow, shiftSamples }: PlacedFile['place'], atSeconds: number): number =>
+  follow === null ? shiftSamples : valueAt(follow, atSeconds)

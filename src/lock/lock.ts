@@ -1,4 +1,5 @@
 import type { Polarity, PooledLag, Step, Verdict } from '../measure/measurement.js'
+import type { StretchMove } from '../recipe/pieces/piece-windows.js'
 import type { Align, Via } from '../recipe/session.js'
 
 /**
@@ -81,12 +82,34 @@ export interface LockedLag {
   readonly steps: readonly Step[] | null
   /** What several takes said together, each take by itself too; left out where none were pooled. */
   readonly pooled?: PooledLag
+  /** Each piece of a source in pieces, or beside a reference in pieces; left out else. */
+  readonly pieces?: readonly LockedPiece[]
+}
+
+/** What was measured of one piece: `PieceMeasurement`, with the checksums of its file. */
+export interface LockedPiece {
+  readonly piece: number
+  readonly referencePiece: number | null
+  readonly file: string
+  readonly sha256: string
+  readonly audioSha256: string
+  readonly lagSamples: number | null
+  readonly lagUncertaintySamples: number | null
+  readonly arrivalSpreadSamples: number | null
+  readonly polarity: Polarity | null
+  readonly lagVerdict: Verdict
+  readonly polarityVerdict: Verdict
+  readonly reason: string | null
+  readonly fullness: LockedLag['fullness']
+  readonly likePiece: number | null
 }
 
 export interface LockedMove {
   readonly shiftSamples: number
   readonly polarity: Polarity
   readonly follow: readonly { readonly atSeconds: number; readonly shiftSamples: number }[] | null
+  /** The moves of its pieces, where they differ; `follow` is null then. */
+  readonly pieces?: readonly StretchMove[]
 }
 
 export interface LockedStem {

@@ -1,9 +1,11 @@
-import type { Session, SessionGroup } from '../recipe/session.js'
+import type { FileSource, Session, SessionGroup } from '../recipe/session.js'
 import { madeAnew, type Recall } from '../terms/recall.js'
 import type { Pooled } from '../terms/task.js'
 import type { Warning } from '../terms/warning.js'
-import type { GroupMeasurement, SongMeasurement } from './measurement.js'
+import type { GroupMeasurement, PieceMeasurement, SongMeasurement } from './measurement.js'
 import { MEASURE_METHOD } from './method.js'
+import { measureInPieces } from './pieces/measure-in-pieces.js'
+import { isInPieces } from './pieces/piece-tracks.js'
 import { measureGroup } from './session/measure-group.js'
 import { filesToScan, type SessionTrack, scanKey, tracksOf } from './session/session-source.js'
 import type { measureTasks } from './tasks.js'
@@ -31,7 +33,7 @@ export const measureSession = async (
       warnings.push(...track.scan.warnings.map(w => ({ ...w, group: group.name, source: track.source.name })))
     }
     const measured = await recall('measure group', askedOf(session, group), () =>
-      measureGroup(session, group, tracks, tasks),
+      (tracks.some(isInPieces) ? measureInPieces : measureGroup)(session, group, tracks, tasks),
     )
     groups.push(withFiles(measured.group, tracks))
     warnings.push(...measured.warnings)
@@ -56,6 +58,7 @@ const askedOf = (session: Session, group: SessionGroup): unknown => ({
         ...source,
         nudgeSamples: null,
         fileShown: null,
+        pieces: null,
         slate: source.kind === 'file' && source.slate !== null ? { ...source.slate, fileShown: null } : null,
       })),
     }),
@@ -74,6 +77,10 @@ const withFiles = (group: GroupMeasurement, tracks: readonly SessionTrack[]): Gr
   ...group,
   sources: group.sources.map((source, i) => {
     const { file, scan, fromGroup } = tracks[i]!
-    return fromGroup === null ? { ...source, file: file.fileShown, sha256: scan.sha256 } : source
+    const named = source.pieces === undefined ? source : { ...source, pieces: withNames(source.pieces, file) }
+    return fromGroup === null ? { ...named, file: file.fileShown, sha256: scan.sha256 } : named
   }),
 })
+
+const withNames = (pieces: readonly PieceMeasurement[], file: FileSource): readonly PieceMeasurement[] =>
+  pieces.map(one => ({ ...one, file: file.pieces?.[one.piece - 1]?.fileShown ?? file.fileShown }))

@@ -69,6 +69,11 @@ export interface SourceMeasurement {
   readonly slate: SlateMeasurement | null
   /** What several takes say together; null where the recipe pools none for this source. */
   readonly pooled: PooledLag | null
+  /**
+   * Each piece of the source (or of the reference) for itself, in the order in which they are first heard; left out where all of it is one
+   * file. The lag of the source is then that of the piece that is heard longest, its verdicts the worst of all pieces.
+   */
+  readonly pieces?: readonly PieceMeasurement[]
 }
 
 /** One lag from several takes between which nothing was moved. */
@@ -100,6 +105,30 @@ export interface PooledTake {
   readonly polarity: Polarity | null
   /** How much later it is than the others that are pooled say together, frames; null where there is nothing to compare. */
   readonly differsSamples: number | null
+}
+
+/** One piece of a source, heard together with one piece of the reference. */
+export interface PieceMeasurement {
+  /** Number of the piece in the recipe, from 1; and of the reference's piece, null where that is one file. 1 for a source in one file. */
+  readonly piece: number
+  readonly referencePiece: number | null
+  /** Path as shown to people. */
+  readonly file: string
+  /** When it is heard, frames of the source's own timeline: from the first to the one after the last. In the order of time. */
+  readonly stretches: readonly { readonly startFrame: number; readonly endFrame: number }[]
+  /** As those of a source. */
+  readonly lagSamples: number | null
+  readonly lagUncertaintySamples: number | null
+  readonly arrivalSpreadSamples: number | null
+  readonly polarity: Polarity | null
+  readonly verdict: Verdict
+  readonly lagVerdict: Verdict
+  readonly polarityVerdict: Verdict
+  readonly reason: string | null
+  readonly coherence: number | null
+  readonly candidates: readonly Candidate[]
+  /** Not sure by itself, but it fits the piece beside it, which is: index of that piece in this list. Null where it stands for itself. */
+  readonly likePiece: number | null
 }
 
 /** A path's response to the slate, against the reference's. */

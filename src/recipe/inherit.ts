@@ -49,15 +49,22 @@ const group: Merge = (under, over) =>
 
 const fields: Merge = (under, over) => each(under, over, replace)
 
-/** A source may be just its file; a file replaces a group and the other way round. */
+/** A source may be just its file; a file, pieces and a group replace each other. */
 const source: Merge = (under, over) => {
   const below = longForm(under)
   const above = longForm(over)
   if (below.kind !== 'map' || above.kind !== 'map') return over
   const entries = new Map(below.entries)
-  if (above.entries.has('file')) entries.delete('group')
-  if (above.entries.has('group')) for (const name of ['file', 'via', 'channel']) entries.delete(name)
+  for (const [key, replaced] of Object.entries(REPLACED)) {
+    if (above.entries.has(key)) for (const name of replaced) entries.delete(name)
+  }
   return each({ ...below, entries }, above, replace)
+}
+
+const REPLACED: Readonly<Record<string, readonly string[]>> = {
+  file: ['group', 'pieces', 'fade'],
+  pieces: ['group', 'file', 'slate'],
+  group: ['file', 'pieces', 'fade', 'via', 'channel'],
 }
 
 const longForm = (located: Located): Located =>

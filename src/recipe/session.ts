@@ -1,3 +1,5 @@
+import type { PieceLayout } from './pieces/piece-layout.js'
+
 /**
  * A checked recipe with everything filled in: absolute files, defaults, quantities as numbers. What later rooms work from.
  * Groups stand in an order in which a group that is a source of another comes before it.
@@ -53,15 +55,35 @@ interface SourceCommon {
 
 export interface FileSource extends SourceCommon {
   readonly kind: 'file'
-  /** Absolute path; and the path as it stands in the recipe with placeholders filled in. */
+  /** Absolute path; and the path as it stands in the recipe with placeholders filled in. With pieces: of the first, and of all. */
   readonly file: string
   readonly fileShown: string
   readonly via: Via | null
   readonly selection: ChannelSelection
+  /** Of the file; with pieces, of what is laid from them. */
   readonly facts: WaveFacts
+  /** The pieces that `selection.laid` is laid from, in its order; left out where the source is one file. */
+  readonly pieces?: readonly PieceRecording[]
   /** A recording of the slate through this path, where it has a file of its own. */
   readonly slate: SlateRecording | null
 }
+
+/** One file of a source in pieces. */
+export interface PieceRecording {
+  readonly file: string
+  readonly fileShown: string
+  readonly facts: WaveFacts
+}
+
+/** The files behind a source, each once: its own, or those of its pieces. */
+export const filesOf = ({
+  file,
+  selection,
+}: {
+  readonly file: string
+  readonly selection: ChannelSelection
+}): readonly string[] =>
+  selection.laid === undefined ? [file] : [...new Set(selection.laid.pieces.map(piece => piece.file))]
 
 export interface SlateRecording {
   readonly file: string
@@ -76,11 +98,15 @@ export interface GroupSource extends SourceCommon {
   readonly group: string
 }
 
-/** Which channels of a file make the source. `mean`: one channel, the mean of all. `all`: a linked set. `pick`: one, from 0. */
-export type ChannelSelection =
+/**
+ * What of a recording makes the source. Its channels: `mean` one channel, the mean of all; `all` a linked set; `pick` one, from 0.
+ * `laid`: not one file but several, laid into one timeline; left out for one file. The channels are then those of each piece.
+ */
+export type ChannelSelection = (
   | { readonly kind: 'all' }
   | { readonly kind: 'mean' }
   | { readonly kind: 'pick'; readonly index: number }
+) & { readonly laid?: PieceLayout }
 
 /** Number of channels that a selection yields from a file of `channels` channels. */
 export const selectedChannels = (selection: ChannelSelection, channels: number): number =>

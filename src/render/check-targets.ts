@@ -1,5 +1,6 @@
 import fs from 'node:fs'
 import type { Plan } from '../decide/plan.js'
+import { filesOf } from '../recipe/session.js'
 import { type Fault, fault, SumwellError } from '../terms/fault.js'
 import { refuseOverSource } from '../wave/file-identity.js'
 import { writeFault } from '../wave/write-faults.js'
@@ -10,7 +11,7 @@ import { writeFault } from '../wave/write-faults.js'
  * @throws SumwellError WRITE_OVER_SOURCE, WRITE_FAILED
  */
 export const checkTargets = (plan: Plan): void => {
-  const sources = [...new Set(plan.sources.map(source => source.file))]
+  const sources = [...new Set(plan.sources.flatMap(filesOf))]
   const faults = plan.stems.flatMap((stem): readonly Fault[] => {
     try {
       refuseOverSource(stem.file, sources)

@@ -3,7 +3,9 @@ import { float64 } from '../signal/kernel/arena.js'
 import { fault, SumwellError } from '../terms/fault.js'
 import { openSource, type SourceReader } from '../wave/source-reader.js'
 import { applyFades, type EdgeFades, edgeFadesOf } from './edge-fades.js'
+import { fadedStretches, heardFrames, withoutFilter } from './part-edges.js'
 import { motionOf, type PartMotion } from './part-motion.js'
+import { openRuns } from './part-runs.js'
 
 /** One source inside a stem, open for reading at the frames of the stem. */
 export interface OpenPart {
@@ -19,6 +21,7 @@ export interface OpenPart {
    * the part: then `into` is not touched.
    */
   read(stemFrame: number, into: readonly Float64Array[]): boolean
+  close(): void
 }
 
 /**
@@ -28,6 +31,8 @@ export const openPart = (part: StemPart, planned: PlannedSource, stem: PlannedSt
   const source = openSource(planned.file, planned.selection)
   try {
     refuseOther(source, planned)
+    if (part.runs !== undefined)
+      return { part, source, channels: source.channels, ...openRuns(part, part.runs, planned, source, stem) }
     const motion = motionOf(part, stem.sampleRateHz)
     const fades = isMoved(part) ? edgeFadesOf(source, ...heardFrames(motion, source, stem)) : null
     return {
@@ -35,8 +40,14 @@ export const openPart = (part: StemPart, planned: PlannedSource, stem: PlannedSt
       source,
       channels: source.channels,
       fades,
-      fadedFrames: fades === null ? [] : fadedStretches(fades, motion, stem.frames),
+      fadedFrames: [
+        ...(fades === null ? [] : fadedStretches(fades, motion, stem.frames)),
+        ...withoutFilter(motion, source.fadedFrames),
+      ],
       read: partReader(source, motion, fades),
+      close: () => {
+        source.close()
+      },
     }
   } catch (error) {
     source.close()
@@ -62,13 +73,6 @@ const refuseOther = ({ facts }: SourceReader, planned: PlannedSource): void => {
   )
 }
 
-// From the first whole frame at or after the start of the stem to the last one before its end.
-const heardFrames = (motion: PartMotion, { facts }: SourceReader, stem: PlannedStem): [number, number] => {
-  const start = Math.min(facts.frames, Math.max(0, Math.ceil(motion.sourceFrameAt(0))))
-  const end = Math.min(facts.frames, Math.floor(motion.sourceFrameAt(stem.frames - 1)) + 1)
-  return [start, Math.max(start, end)]
-}
-
 const partReader = (source: SourceReader, motion: PartMotion, fades: EdgeFades | null): OpenPart['read'] => {
   let scratch: Float64Array[] = []
   return (stemFrame, into) => {
@@ -89,22 +93,4 @@ const partReader = (source: SourceReader, motion: PartMotion, fades: EdgeFades |
     for (let c = 0; c < input.length; c++) motion.apply(stemFrame, input[c]!, start, into[c]!)
     return true
   }
-}
-
-// Only whole moves: a stem with any other part is dithered from end to end.
-const fadedStretches = (
-  fades: EdgeFades,
-  motion: PartMotion,
-  stemFrames: number,
-): OpenPart['fadedFrames'] => {
-  if (motion.reachFrames > 0) return []
-  const offset = -motion.sourceFrameAt(0)
-  const stretch = (start: number, end: number) => ({
-    start: Math.max(0, start + offset),
-    end: Math.min(stemFrames, end + offset),
-  })
-  return [
-    ...(fades.fadesIn ? [stretch(fades.startFrame, fades.startFrame + fades.fadeFrames)] : []),
-    ...(fades.fadesOut ? [stretch(fades.endFrame - fades.fadeFrames, fades.endFrame)] : []),
-  ]
 }

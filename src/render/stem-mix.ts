@@ -27,7 +27,7 @@ export const openMix = (
 ): StemMix => {
   const parts: OpenPart[] = []
   const close = (): void => {
-    for (const part of parts) part.source.close()
+    for (const part of parts) part.close()
   }
   try {
     for (const part of stem.parts) {
@@ -83,12 +83,12 @@ const sum = (parts: readonly OpenPart[]): StemMix['read'] => {
 }
 
 const refuseChanged = (parts: readonly OpenPart[]): void => {
-  const changed = parts.filter(({ source }) => source.file.changed())
+  const changed = parts.flatMap(({ source }) => source.files.filter(file => file.changed()))
   if (changed.length === 0) return
   throw new SumwellError(
-    changed.map(({ source }) =>
+    changed.map(({ path }) =>
       fault('WAVE_CHANGED', 'the file was written to while it was read', {
-        file: source.file.path,
+        file: path,
         mend: 'wait until the recording or copying has ended, then run again',
       }),
     ),

@@ -38,6 +38,7 @@ export const FAULT_CODES = [
   'RECIPE_RATE_MISMATCH',
   'RECIPE_CHANNEL', // a channel that the file lacks
   'RECIPE_PASSAGE', // beyond the end, or empty
+  'RECIPE_PIECES', // pieces that cannot be laid together: no place, beyond the file, never heard
   'RECIPE_GROUP_UNKNOWN',
   'RECIPE_GROUP_CIRCLE', // groups that contain each other
   'RECIPE_GROUP_TWICE', // a group that is a source in two places: it can move only one way

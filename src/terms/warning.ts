@@ -28,6 +28,10 @@ export const WARNING_CODES = [
   'CLOSURE', // the pairs of a group do not agree
   'DRIFT',
   'STEP',
+  'PIECES_GAP', // nothing is recorded between two pieces of a source
+  'PIECES_TOUCH', // two pieces meet without sound in common: no cross-fade is possible
+  'PIECE_MOVED', // a piece arrives otherwise than the others of its source: it is lined up by its own lag
+  'PIECE_LIKE_NEIGHBOUR', // a piece that is not sure by itself is lined up like the one beside it
   'HEAD_CUT', // sound above -60 dBFS would be pushed before the start
   'CEILING', // blends were turned down
   'CLIPPED_STEM', // a single source above full scale was turned down for an integer depth

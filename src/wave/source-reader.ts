@@ -1,53 +1,29 @@
-import { type ChannelSelection, selectedChannels, type WaveFacts } from '../recipe/session.js'
-import { internalFault } from './wave-faults.js'
-import { type OpenOptions, openWave, type WaveFile } from './wave-file.js'
+import { laidFacts } from '../recipe/pieces/laid-facts.js'
+import { pieceWindows } from '../recipe/pieces/piece-windows.js'
+import type { ChannelSelection, WaveFacts } from '../recipe/session.js'
+import { fadedStretches } from '../signal/cross-fade.js'
+import { openChannels } from './channel-reader.js'
+import { openWindows } from './laid-source.js'
+import type { OpenOptions, WaveFile } from './wave-file.js'
 
-/** A recording seen through its channel selection. */
+/** A recording seen through its channel selection: one file, or several that are laid into one timeline. */
 export interface SourceReader {
   /** Channels after selection. */
   readonly channels: number
-  /** Of the whole file. */
+  /** Of the whole recording. */
   readonly facts: WaveFacts
+  /** The file, and for a laid recording the first that sounds; and all of them. */
   readonly file: WaveFile
+  readonly files: readonly WaveFile[]
+  /** Frames from start to end in which pieces are cross-faded: there, and only there, values are no longer those of a file. */
+  readonly fadedFrames: readonly { readonly start: number; readonly end: number }[]
   /** As `WaveFile.read`, one array per selected channel. The mean of the channels is their sum by the lowest first, divided. */
   read(startFrame: number, into: readonly Float64Array[]): void
   close(): void
 }
 
-const meanOf = (file: WaveFile): SourceReader['read'] => {
-  const { channels } = file.facts
-  let scratch: Float64Array[] = []
-  return (startFrame, into) => {
-    const [mean] = into
-    if (mean === undefined || into.length !== 1) throw internalFault('the mean is one channel', file.path)
-    if (scratch[0]?.length !== mean.length) {
-      scratch = Array.from({ length: channels }, () => new Float64Array(mean.length))
-    }
-    file.read(startFrame, scratch)
-    mean.set(scratch[0]!)
-    for (const values of scratch.slice(1)) for (let i = 0; i < mean.length; i++) mean[i]! += values[i]!
-    for (let i = 0; i < mean.length; i++) mean[i]! /= channels
-  }
-}
-
-const readerOf = (file: WaveFile, selection: ChannelSelection): SourceReader['read'] => {
-  if (selection.kind === 'all') {
-    return (startFrame, into) => {
-      file.read(startFrame, into)
-    }
-  }
-  if (selection.kind === 'mean') return meanOf(file)
-  if (selection.index >= file.facts.channels) {
-    throw internalFault(`channel ${selection.index + 1} of ${file.facts.channels}`, file.path)
-  }
-  const picked = [selection.index]
-  return (startFrame, into) => {
-    file.readChannels(startFrame, picked, into)
-  }
-}
-
 /**
- * Opens a source with the channels that its recipe selects.
+ * Opens a source with the channels and pieces that its recipe selects. `path` of a source that is laid from pieces is that of the first.
  * @throws SumwellError as `openWave`
  */
 export const openSource = (
@@ -55,15 +31,15 @@ export const openSource = (
   selection: ChannelSelection,
   options: OpenOptions = {},
 ): SourceReader => {
-  const file = openWave(path, options)
-  const close = (): void => {
-    file.close()
+  if (selection.laid === undefined) {
+    const reader = openChannels(path, selection, options)
+    return { ...reader, files: [reader.file], fadedFrames: [] }
   }
-  try {
-    const channels = selectedChannels(selection, file.facts.channels)
-    return { channels, facts: file.facts, file, read: readerOf(file, selection), close }
-  } catch (error) {
-    close()
-    throw error
-  }
+  const windows = pieceWindows(selection.laid)
+  const { channels, files, read, close } = openWindows(windows, selection, options)
+  const facts = laidFacts(
+    selection.laid,
+    files.map(file => file.facts),
+  )
+  return { channels, facts, file: files[0], files, fadedFrames: windows.flatMap(fadedStretches), read, close }
 }

@@ -219,6 +219,53 @@ export const FAULT_CASES: readonly FaultCase[] = [
   { code: 'RECIPE_PASSAGE', recipe: align('passage: [«0:12\u20130:20»]'), nearest: '0:12-0:20' },
   { code: 'RECIPE_PASSAGE', recipe: align('passage: [«1:99:00-2:00:00»]') },
   { code: 'RECIPE_PASSAGE', recipe: bass('report: { listen: «0:45-1:05» }\n') },
+  { code: 'RECIPE_PIECES', recipe: source('{ pieces: [b.wav, «c.wav»] }') },
+  { code: 'RECIPE_PIECES', recipe: source('{ pieces: [b.wav, { file: c.wav, at: 0:40, from: «0:31» }] }') },
+  { code: 'RECIPE_PIECES', recipe: source('{ pieces: [b.wav, { file: c.wav, at: 0:40, to: «0:31» }] }') },
+  {
+    code: 'RECIPE_PIECES',
+    recipe: source('{ pieces: [b.wav, { file: c.wav, at: 0:10, from: 0:05, to: «0:04» }] }'),
+  },
+  { code: 'RECIPE_PIECES', recipe: source('{ pieces: [b.wav, { file: c.wav, at: «90000 s» }] }') },
+  {
+    code: 'RECIPE_PIECES',
+    recipe: source('{ pieces: [{ file: «b.wav», to: 0:10 }, { file: c.wav, at: 0:00 }] }'),
+  },
+  { code: 'RECIPE_PIECES', recipe: source('{ file: b.wav, «fade»: 10 ms }') },
+  {
+    code: 'RECIPE_PIECES',
+    recipe: group(
+      '    reference: piezo\n    sources: { piezo: { pieces: [a.wav, { file: c.wav, at: 0:10 }] }, bridge: b.wav }\n    align: { follow: «steps» }\n',
+    ),
+  },
+  {
+    code: 'RECIPE_PIECES',
+    recipe: group(
+      '    reference: piezo\n    sources: { piezo: a.wav, bridge: { pieces: [b.wav, { file: c.wav, at: 0:10 }] } }\n    align: { slate: «true» }\n',
+    ),
+  },
+  { code: 'RECIPE_VALUE', recipe: source('{ pieces: [b.wav], fade: «2 s» }') },
+  {
+    code: 'RECIPE_UNIT',
+    recipe: source('{ pieces: [b.wav, { file: c.wav, at: «72.5» }] }'),
+    nearest: '72.5 s',
+  },
+  { code: 'RECIPE_UNIT', recipe: source('{ pieces: [b.wav, { file: c.wav, at: «soon» }] }') },
+  { code: 'RECIPE_UNKNOWN_KEY', recipe: source('{ pieces: [b.wav], «file»: c.wav }') },
+  { code: 'RECIPE_UNKNOWN_KEY', recipe: source('{ pieces: [b.wav], «slate»: c.wav }') },
+  { code: 'RECIPE_UNKNOWN_KEY', recipe: source('{ pieces: [b.wav, { file: c.wav, «place»: 0:10 }] }') },
+  { code: 'RECIPE_MISSING_KEY', recipe: source('{ pieces: [b.wav, «{» at: 0:10 }] }') },
+  { code: 'RECIPE_FILE_TWICE', recipe: source('{ pieces: [b.wav, { file: «a.wav», at: 0:10 }] }') },
+  {
+    code: 'RECIPE_RATE_MISMATCH',
+    recipe: source('{ pieces: [b.wav, { file: «c.wav», at: 0:10 }] }'),
+    facts: path => ({ ...MONO, sampleRateHz: path.endsWith('c.wav') ? 44100 : 48000 }),
+  },
+  {
+    code: 'RECIPE_CHANNEL',
+    recipe: source('{ pieces: [b.wav, { file: «c.wav», at: 0:10 }] }'),
+    facts: path => ({ ...MONO, channels: path.endsWith('c.wav') ? 2 : 1 }),
+  },
   { code: 'RECIPE_GROUP_UNKNOWN', recipe: source('{ group: «kick» }') },
   { code: 'RECIPE_GROUP_CIRCLE', recipe: source('{ group: «bass» }') },
   {

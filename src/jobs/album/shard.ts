@@ -1,5 +1,5 @@
 import { statSync } from 'node:fs'
-import type { Session } from '../../recipe/session.js'
+import { filesOf, type Session } from '../../recipe/session.js'
 
 /** Part `number` of `of`, from 1. */
 export interface Shard {
@@ -11,11 +11,8 @@ export interface Shard {
 export const workOf = (session: Session): number =>
   session.groups
     .flatMap(({ sources }) => sources)
-    .reduce(
-      (sum, source) =>
-        source.kind === 'file' ? sum + (statSync(source.file, { throwIfNoEntry: false })?.size ?? 0) : sum,
-      0,
-    )
+    .flatMap(source => (source.kind === 'file' ? filesOf(source) : []))
+    .reduce((sum, file) => sum + (statSync(file, { throwIfNoEntry: false })?.size ?? 0), 0)
 
 /**
  * Divides songs so that every part has about the same work: the largest first, each to the part that has least so far. The same songs are

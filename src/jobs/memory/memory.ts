@@ -6,7 +6,7 @@ import { remembered } from '../../lock/cache/remembered.js'
 import { rememberedScans } from '../../lock/cache/remembered-scans.js'
 import type { Store } from '../../lock/cache/store.js'
 import { fileOf } from '../../measure/session/session-source.js'
-import type { Session } from '../../recipe/session.js'
+import { filesOf, type Session } from '../../recipe/session.js'
 import { madeAnew, type Recall } from '../../terms/recall.js'
 import type { Fingerprint } from '../../wave/fingerprint.js'
 import type { SongPool } from '../open-pool.js'
@@ -73,7 +73,8 @@ export const openMemory = async (
 export const recordingsIn = (session: Session): readonly string[] =>
   session.groups.flatMap(group =>
     group.sources.flatMap(source => {
-      const file = fileOf(session, source)
-      return file.slate === null ? [file.file] : [file.file, file.slate.file]
+      const own = fileOf(session, source)
+      const files = filesOf(own)
+      return own.slate === null ? files : [...files, own.slate.file]
     }),
   )

@@ -1,4 +1,5 @@
-import type { FileSource, Session, SessionGroup } from '../../recipe/session.js'
+import { gapWarnings } from '../../recipe/pieces/gap-warnings.js'
+import { type FileSource, filesOf, type Session, type SessionGroup } from '../../recipe/session.js'
 import type { Warning } from '../../terms/warning.js'
 import { probeWave } from '../../wave/probe.js'
 
@@ -17,8 +18,12 @@ export const recordingsOf = (session: Session): readonly Recording[] =>
 export const audioSecondsOf = (session: Session): number =>
   recordingsOf(session).reduce((sum, { source: { facts } }) => sum + facts.frames / facts.sampleRateHz, 0)
 
-/** What opening each file tells: cut short, never closed, metadata that cannot be read. */
-export const fileWarnings = (session: Session): readonly Warning[] =>
-  recordingsOf(session).flatMap(({ group, source }) =>
-    probeWave(source.file).warnings.map(w => ({ ...w, group: group.name, source: source.name })),
-  )
+/** What opening each file tells: cut short, never closed, metadata that cannot be read; and where pieces leave a gap. */
+export const fileWarnings = (session: Session): readonly Warning[] => [
+  ...recordingsOf(session).flatMap(({ group, source }) =>
+    filesOf(source).flatMap(file =>
+      probeWave(file).warnings.map(w => ({ ...w, group: group.name, source: source.name })),
+    ),
+  ),
+  ...gapWarnings(session),
+]

@@ -6,7 +6,7 @@ import { takeBefore, takeOf } from '../../lock/compare/take-before.js'
 import type { Lock } from '../../lock/lock.js'
 import { stemFaults } from '../../lock/use/differences.js'
 import { lockOf } from '../../lock/use/lock-of.js'
-import type { Session } from '../../recipe/session.js'
+import { filesOf, type Session } from '../../recipe/session.js'
 import { type FormerStem, PAPERS } from '../../render/deliver-folder.js'
 import { holdFolder } from '../../render/folder-hold.js'
 import { makeStems, waitingFile } from '../../render/render-plan.js'
@@ -69,7 +69,7 @@ export const renderSong = async (
   options: RenderOptions,
 ): Promise<RenderedSong> => {
   const recipeSha256 = sha256OfFile(session.recipeFile)
-  const statesBefore = statesOf(recordingsOf(session).map(({ source }) => source.file))
+  const statesBefore = statesOf(recordingsOf(session).flatMap(({ source }) => filesOf(source)))
   const planned = await planSong(session, pool, progress, options)
   if (!options.locked) requireLockPlace(planned.lock.path)
   const hold = holdFolder(planned.plan.folder)

@@ -98,7 +98,7 @@ const askedOf = (session: Session, plan: Plan, name: string): unknown => {
       .map(group => ({
         ...group,
         sources: group.sources.map(source =>
-          source.kind === 'file' ? { ...source, fileShown: null } : source,
+          source.kind === 'file' ? { ...source, fileShown: null, pieces: null } : source,
         ),
       })),
     sources: plan.sources.filter(isOurs).map(sourceAsked),

@@ -1,5 +1,5 @@
 import { type Fault, fault } from '../../terms/fault.js'
-import type { Lock, LockedSource, LockedStem } from '../lock.js'
+import type { Lock, LockedPiece, LockedSource, LockedStem } from '../lock.js'
 import type { PlannedLock, PlannedStemLock } from './lock-of.js'
 import { sameSound } from './sound-of.js'
 
@@ -70,9 +70,24 @@ function* sourceDifferences(name: string, was: LockedSource, is: LockedSource): 
   yield* changed(`the measured polarity of ${name}`, was.polarity, is.polarity)
   yield* changed(`the verdict on the lag of ${name}`, was.lagVerdict, is.lagVerdict)
   yield* changed(`the verdict on the polarity of ${name}`, was.polarityVerdict, is.polarityVerdict)
+  yield* pieceDifferences(name, was.pieces ?? [], is.pieces ?? [])
+  yield* changed(`the moves of the pieces of ${name}`, was.move?.pieces, is.move?.pieces)
   yield* changed(`the shift of ${name}, frames,`, was.move?.shiftSamples, is.move?.shiftSamples)
   yield* changed(`the polarity of ${name}`, was.move?.polarity, is.move?.polarity)
   yield* changed(`how ${name} is followed`, was.move?.follow, is.move?.follow)
+}
+
+function* pieceDifferences(
+  name: string,
+  was: readonly LockedPiece[],
+  is: readonly LockedPiece[],
+): Generator<Difference> {
+  const byName = (pieces: readonly LockedPiece[]) =>
+    Object.fromEntries(pieces.map(one => [`piece ${one.piece} of ${name}`, one] as const))
+  for (const [piece, before, now] of pairs(byName(was), byName(is))) {
+    if (before === null || now === null) yield* presence(piece, before !== null)
+    else yield* changed(`the lag of ${piece}, frames,`, before.lagSamples, now.lagSamples)
+  }
 }
 
 function* stemDifferences(file: string, was: LockedStem, is: PlannedStemLock): Generator<Difference> {

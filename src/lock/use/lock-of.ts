@@ -1,14 +1,14 @@
 import type { LevelGap } from '../../decide/kept.js'
 import { levelGaps } from '../../decide/level-gaps.js'
 import type { Plan } from '../../decide/plan.js'
-import type { SongMeasurement, SourceMeasurement } from '../../measure/measurement.js'
+import type { PieceMeasurement, SongMeasurement, SourceMeasurement } from '../../measure/measurement.js'
 import { MEASURE_METHOD } from '../../measure/method.js'
 import { fileOf } from '../../measure/session/session-source.js'
-import type { Session, SessionGroup, SessionSource } from '../../recipe/session.js'
+import type { FileSource, Session, SessionGroup, SessionSource } from '../../recipe/session.js'
 import type { RenderedStem } from '../../render/rendered.js'
 import type { BlendTone } from '../../tone/tone.js'
 import type { Contents } from '../cache/contents.js'
-import type { Lock, LockedGroup, LockedSource, LockedStem } from '../lock.js'
+import type { Lock, LockedGroup, LockedLag, LockedPiece, LockedSource, LockedStem } from '../lock.js'
 import { blendSound } from './blend-sound.js'
 import { blendsSum } from './blends-sum.js'
 import { setupOf } from './setup-of.js'
@@ -121,19 +121,53 @@ const lockedSource = (input: GroupInput, group: SessionGroup, source: SessionSou
     format,
     channel,
     ...lagOf(measured),
+    ...(measured.pieces === undefined ? {} : { pieces: measured.pieces.map(lockedPiece(file, contents)) }),
     matchLoudnessDb: kept?.matchLoudnessDb ?? gap?.loudnessDb ?? null,
     matchRmsDb: kept?.matchRmsDb ?? gap?.rmsDb ?? null,
     loudnessLufs: measured.loudnessLufs,
     move:
       move === undefined
         ? null
-        : { shiftSamples: move.shiftSamples, polarity: move.polarity, follow: move.follow },
+        : move.pieces === undefined
+          ? { shiftSamples: move.shiftSamples, polarity: move.polarity, follow: move.follow }
+          : {
+              shiftSamples: move.shiftSamples,
+              polarity: move.polarity,
+              follow: null,
+              pieces: move.pieces,
+            },
   }
 }
 
-const lagOf = (measured: SourceMeasurement) => {
-  const fullest = measured.candidates.find(({ aim }) => aim === 'fullness')
-  return {
+const lockedPiece =
+  (file: FileSource, contents: Contents) =>
+  (piece: PieceMeasurement): LockedPiece => {
+    const own = file.selection.laid?.pieces[piece.piece - 1]?.file ?? file.file
+    const { sha256, audioSha256 } = contents.fingerprint(own)!
+    return {
+      piece: piece.piece,
+      referencePiece: piece.referencePiece,
+      file: piece.file,
+      sha256,
+      audioSha256,
+      lagSamples: piece.lagSamples,
+      lagUncertaintySamples: piece.lagUncertaintySamples,
+      arrivalSpreadSamples: piece.arrivalSpreadSamples,
+      polarity: piece.polarity,
+      lagVerdict: piece.lagVerdict,
+      polarityVerdict: piece.polarityVerdict,
+      reason: piece.reason,
+      fullness: fullnessOf(piece.candidates),
+      likePiece: piece.likePiece,
+    }
+  }
+
+const fullnessOf = (candidates: SourceMeasurement['candidates']): LockedLag['fullness'] => {
+  const fullest = candidates.find(({ aim }) => aim === 'fullness')
+  return fullest === undefined ? null : { lagSamples: fullest.lagSamples, polarity: fullest.polarity }
+}
+
+const lagOf = (measured: SourceMeasurement) => ({
     startOffsetSamples: measured.startOffsetSamples,
     lagSamples: measured.lagSamples,
     lagUncertaintySamples: measured.lagUncertaintySamples,
@@ -142,9 +176,8 @@ const lagOf = (measured: SourceMeasurement) => {
     lagVerdict: measured.lagVerdict,
     polarityVerdict: measured.polarityVerdict,
     reason: measured.reason,
-    fullness: fullest === undefined ? null : { lagSamples: fullest.lagSamples, polarity: fullest.polarity },
+    fullness: fullnessOf(measured.candidates),
     drift: measured.drift,
     steps: measured.steps,
     ...(measured.pooled === null ? {} : { pooled: measured.pooled }),
-  }
-}
+})

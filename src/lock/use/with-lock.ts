@@ -1,5 +1,10 @@
 import type { Kept, LevelGap } from '../../decide/kept.js'
-import type { GroupMeasurement, SongMeasurement, SourceMeasurement } from '../../measure/measurement.js'
+import type {
+  GroupMeasurement,
+  PieceMeasurement,
+  SongMeasurement,
+  SourceMeasurement,
+} from '../../measure/measurement.js'
 import { airMetres } from '../../measure/session/air-metres.js'
 import type { Session, SessionGroup, Via } from '../../recipe/session.js'
 import { signed } from '../../terms/figure-text.js'
@@ -33,7 +38,7 @@ export const withLock = (
     const sources = group.sources.map(source => {
       const found = standing.find(one => one.group === group.name && one.source === source.name)
       if (found?.locked == null || found.anew !== null || source.name === group.reference) return source
-      if (differs(source, found.locked)) {
+      if (differs(source, found.locked) || isAnyPieceOther(source, found.locked)) {
         warnings.push(keptWarning(group, source, found.locked, lock!.method))
       }
       return asLocked(source, found.locked, stated, session.temperatureCelsius)
@@ -87,6 +92,27 @@ const asLocked = (
     drift: locked.drift,
     steps: locked.steps,
     pooled: locked.pooled ?? null,
+    ...(now.pieces === undefined ? {} : { pieces: now.pieces.map(piece => pieceAsLocked(now, piece, locked, group)) }),
+  }
+}
+
+const pieceAsLocked = (
+  now: SourceMeasurement,
+  piece: PieceMeasurement,
+  locked: LockedLag,
+  group: SessionGroup,
+): PieceMeasurement => {
+  const found = locked.pieces?.find(
+    one => one.piece === piece.piece && one.referencePiece === piece.referencePiece,
+  )
+  if (found === undefined) return piece
+  const { lagSamples, lagUncertaintySamples, arrivalSpreadSamples, polarity } = found
+  const { lagVerdict, polarityVerdict, reason, likePiece } = found
+  return {
+    ...piece,
+    ...{ lagSamples, lagUncertaintySamples, arrivalSpreadSamples, polarity },
+    ...{ verdict: worseOf(found), lagVerdict, polarityVerdict, reason, likePiece },
+    candidates: withPositions({ ...now, ...piece }, found, group),
   }
 }
 
@@ -98,7 +124,7 @@ const viaOf = ({ name }: SourceMeasurement, { sources }: SessionGroup): Via | nu
 /** The first position of each aim is the lock's. Where the recipe states a lag, all of them are asked, and those of now serve. */
 const withPositions = (
   { name, candidates, lagSamples: nowLag, polarity: nowPolarity }: SourceMeasurement,
-  locked: LockedLag,
+  locked: Pick<LockedLag, 'lagSamples' | 'polarity' | 'fullness'>,
   group: SessionGroup,
 ): SourceMeasurement['candidates'] => {
   if (group.sources.find(source => source.name === name)?.lag !== 'measured') return candidates
@@ -120,7 +146,7 @@ const withPositions = (
   })
 }
 
-const worseOf = ({ lagVerdict, polarityVerdict }: LockedLag) =>
+const worseOf = ({ lagVerdict, polarityVerdict }: Pick<LockedLag, 'lagVerdict' | 'polarityVerdict'>) =>
   lagVerdict === 'unknown' || polarityVerdict === 'unknown'
     ? 'unknown'
     : lagVerdict === 'unsure' || polarityVerdict === 'unsure'
@@ -131,7 +157,13 @@ const worseOf = ({ lagVerdict, polarityVerdict }: LockedLag) =>
 const SAME_LAG_SAMPLES = 0.1
 const SPREAD_PART = 0.25
 
-const differs = (now: SourceMeasurement, locked: LockedLag): boolean => {
+/** What a lag is compared by. */
+type Compared = Pick<
+  LockedLag,
+  'lagSamples' | 'lagUncertaintySamples' | 'arrivalSpreadSamples' | 'polarity' | 'lagVerdict' | 'polarityVerdict'
+>
+
+const differs = (now: Compared, locked: Compared): boolean => {
   if (now.lagVerdict !== locked.lagVerdict || now.polarityVerdict !== locked.polarityVerdict) return true
   if (now.polarity !== locked.polarity) return true
   if (now.lagSamples === null || locked.lagSamples === null) return now.lagSamples !== locked.lagSamples
@@ -140,6 +172,14 @@ const differs = (now: SourceMeasurement, locked: LockedLag): boolean => {
   const spread = SPREAD_PART * Math.max(now.arrivalSpreadSamples ?? 0, locked.arrivalSpreadSamples ?? 0)
   return Math.abs(now.lagSamples - locked.lagSamples) > Math.max(SAME_LAG_SAMPLES, 2 * uncertainty, spread)
 }
+
+const isAnyPieceOther = ({ pieces = [] }: SourceMeasurement, locked: LockedLag): boolean =>
+  pieces.some(piece => {
+    const was = locked.pieces?.find(
+      one => one.piece === piece.piece && one.referencePiece === piece.referencePiece,
+    )
+    return was !== undefined && differs(piece, was)
+  })
 
 const keptWarning = (
   group: GroupMeasurement,

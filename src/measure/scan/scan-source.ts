@@ -4,7 +4,7 @@ import { TruePeakMeter } from '../../signal/true-peak.js'
 import { interrupted } from '../../terms/interrupted.js'
 import type { TaskContext } from '../../terms/task.js'
 import { dbFromGain } from '../../terms/units.js'
-import { sha256OfFile } from '../../wave/hash.js'
+import { sha256OfSource } from '../../wave/laid-hash.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import { ActivityMeter } from './activity.js'
 import { ClipDetector } from './clipping.js'
@@ -31,7 +31,7 @@ export const scanSource = (input: ScanInput, context: TaskContext): SourceScan =
   const reader = openSource(input.file, input.selection)
   try {
     const findings = readThrough(reader, context)
-    const sha256 = input.sha256 ?? sha256OfFile(input.file, context)
+    const sha256 = input.sha256 ?? sha256OfSource(input.file, input.selection, context)
     return { sha256, ...findings, warnings: healthWarnings(findings) }
   } finally {
     reader.close()

@@ -21,7 +21,7 @@ export interface MeasuredGroup {
 }
 
 /** A group's tracks as they were lined up for one attempt, and what came of it. */
-interface Attempt {
+export interface Attempt {
   /** Per track: start offset that was taken off, frames. */
   readonly offsets: readonly number[]
   /** Per track; null for the reference. */
@@ -88,7 +88,7 @@ export const measureGroup = async (
   }
 }
 
-const attemptGroup = async (
+export const attemptGroup = async (
   group: SessionGroup,
   tracks: readonly SessionTrack[],
   reference: number,

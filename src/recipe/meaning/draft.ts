@@ -2,6 +2,7 @@ import type { SumwellError } from '../../terms/fault.js'
 import { entriesOf, fieldOf, type Located, type LocatedScalar, type Span, textOf } from '../located.js'
 import type { ChannelSelection, Via, WaveFacts } from '../session.js'
 import type { MeaningContext } from './context.js'
+import { draftPieces, type PiecesDraft } from './pieces.js'
 import { type FoundFile, sourceFile } from './source-file.js'
 
 /** A group as the recipe tells it: its sources found, nothing decided yet. Parts that are wrong are left out. */
@@ -26,7 +27,10 @@ export type SourceDraft = FileDraft | GroupSourceDraft
 
 export interface FileDraft extends DraftCommon {
   readonly kind: 'file'
+  /** With pieces: named as the first of them, with the facts of what is laid from all. */
   readonly file: FoundFile
+  /** Null for a source that is one file. */
+  readonly pieces: PiecesDraft | null
   readonly via: Via | null
 }
 
@@ -70,9 +74,40 @@ const draftSource = (
   if (groupNode !== undefined && group !== undefined) {
     return { kind: 'group', name, keyAt, node, at: groupNode.at, group }
   }
+  const piecesNode = fieldOf(node, 'pieces')
+  if (piecesNode !== undefined) {
+    if (piecesNode.kind !== 'list' || piecesNode.items.length === 0) return null
+    const pieces = draftPieces(piecesNode, fieldOf(node, 'fade'), context, probes)
+    const file = wholeOf(pieces)
+    if (file === null) return null
+    return { kind: 'file', name, keyAt, node, at: pieces.nodes[0]!.at, file, pieces, via: viaOf(node) }
+  }
+  refuseFade(node, context)
   if (fileNode === undefined || !isText(fileNode) || context.faults.toldAt(fileNode.at)) return null
   const file = sourceFile(fileNode, context, probes)
-  return { kind: 'file', name, keyAt, node, at: fileNode.at, file, via: viaOf(node) }
+  return { kind: 'file', name, keyAt, node, at: fileNode.at, file, pieces: null, via: viaOf(node) }
+}
+
+/** Names of at most so many files are shown for a source in pieces. */
+const SHOWN_PIECES = 3
+
+/** What stands for the whole of a source in pieces; null where no piece could be read as an entry. */
+const wholeOf = ({ nodes, laid }: PiecesDraft): FoundFile | null => {
+  const [first] = nodes
+  if (first === undefined) return null
+  const names = [...new Set(nodes.map(({ file }) => file.shown))]
+  const shown =
+    names.length <= SHOWN_PIECES ? names.join(' + ') : `${names[0]!} + ${names.length - 1} more files`
+  return { absolute: first.file.absolute, shown, identity: null, facts: laid?.facts ?? null }
+}
+
+const refuseFade = (node: Located, { faults }: MeaningContext): void => {
+  const fade = node.kind === 'map' ? node.entries.get('fade') : undefined
+  if (fade === undefined) return
+  faults.add('RECIPE_PIECES', 'fade joins pieces, and this source is one file', fade.keyAt, {
+    expected: 'fade beside pieces',
+    mend: 'remove it',
+  })
 }
 
 const isText = (node: Located): node is LocatedScalar => textOf(node) !== undefined

@@ -7,6 +7,7 @@ import type { MeaningContext, NamedWord } from './context.js'
 import { deliverOf } from './deliver.js'
 import { draftGroups, type GroupDraft } from './draft.js'
 import { groupOrder } from './group-order.js'
+import { checkPiecesFit } from './pieces-check.js'
 import { checkRange, quantityAt } from './quantities.js'
 import { checkRates, groupRates } from './rates.js'
 import { setupOf } from './setup.js'
@@ -61,6 +62,7 @@ const sessionGroup = (
   checkReferenceLag(group, context)
   for (const source of group.sources.values()) if (source.kind === 'file') checkChannel(source, context)
   checkFileTwice(group, groups, context)
+  checkPiecesFit(group, groups, context)
   const align = alignOf(group, groups, rate, context)
   const sources = [...group.sources.values()].map(source =>
     sessionSource(source, align.searchSeconds, rate, context),

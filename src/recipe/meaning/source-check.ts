@@ -1,5 +1,5 @@
 import { nearestOf } from '../../terms/nearest.js'
-import { fieldOf, namesOf, textOf } from '../located.js'
+import { fieldOf, namesOf, type Span, textOf } from '../located.js'
 import { oneOf } from '../words/lists.js'
 import type { MeaningContext } from './context.js'
 import { type FileDraft, type GroupDraft, selectionOf } from './draft.js'
@@ -55,23 +55,29 @@ export const checkFileTwice = (group: GroupDraft, groups: Groups, { faults }: Me
     if (visited.has(next.group.name)) continue
     visited.add(next.group.name)
     for (const source of next.group.sources.values()) {
-      if (source.kind !== 'file' || source.file.identity === null) continue
+      if (source.kind !== 'file') continue
       const name = `${next.prefix}${source.name}`
       const channels = source.file.facts?.channels
       const selection = channels === undefined ? { kind: 'all' } : selectionOf(source, channels)
       if (selection === null) continue // a channel that the file lacks was reported
-      const signal = `${source.file.identity} ${JSON.stringify(selection)}`
-      const whole = `${source.file.identity} ${JSON.stringify({ kind: 'all' })}`
-      const earlier = seen.get(signal) ?? seen.get(whole)
-      if (earlier === undefined) seen.set(signal, { name, within: next.group.name })
-      else {
-        // Two of one inner group are told there.
-        const at = next.at ?? source.at
-        if (faults.toldAt(at) || (next.at !== null && earlier.within === next.group.name)) continue
-        faults.add('RECIPE_FILE_TWICE', `${name} is the same recording as ${earlier.name}`, at, {
-          expected: 'a file of its own for each source, or different channels of one file',
-          mend: 'check the path; is it a copy of the line above?',
-        })
+      const own: string[] = []
+      for (const { identity, at: fileAt } of namedFiles(source)) {
+        if (identity === null) continue
+        const signal = `${identity} ${JSON.stringify(selection)}`
+        const whole = `${identity} ${JSON.stringify({ kind: 'all' })}`
+        const earlier = seen.get(signal) ?? seen.get(whole)
+        if (earlier === undefined || own.includes(signal)) {
+          if (earlier === undefined) seen.set(signal, { name, within: next.group.name })
+          own.push(signal)
+        } else {
+          // Two of one inner group are told there.
+          const at = next.at ?? fileAt
+          if (faults.toldAt(at) || (next.at !== null && earlier.within === next.group.name)) continue
+          faults.add('RECIPE_FILE_TWICE', `${name} is the same recording as ${earlier.name}`, at, {
+            expected: 'a file of its own for each source, or different channels of one file',
+            mend: 'check the path; is it a copy of the line above?',
+          })
+        }
       }
     }
     for (const inner of innerGroups(next.group, groups)) {
@@ -80,6 +86,12 @@ export const checkFileTwice = (group: GroupDraft, groups: Groups, { faults }: Me
     }
   }
 }
+
+/** The files that a source names: one, or those of its pieces. A file may give several pieces of one source. */
+const namedFiles = (source: FileDraft): readonly { readonly identity: string | null; readonly at: Span }[] =>
+  source.pieces === null
+    ? [{ identity: source.file.identity, at: source.at }]
+    : source.pieces.nodes.map(({ file, at }) => ({ identity: file.identity, at }))
 
 /** Reports a stated lag of the reference: it is what the others are late against. */
 export const checkReferenceLag = (group: GroupDraft, { faults }: MeaningContext): void => {

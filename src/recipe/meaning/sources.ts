@@ -33,8 +33,10 @@ export const sessionSource = (
   }
   if (draft.kind === 'group') return { kind: 'group', ...common, group: draft.group }
   const { facts, absolute, shown } = draft.file
-  const selection = facts === null ? null : selectionOf(draft, facts.channels)
-  if (facts === null || selection === null) return null
+  const channels = facts === null ? null : selectionOf(draft, facts.channels)
+  if (facts === null || channels === null) return null
+  const laid = draft.pieces?.laid ?? null
+  const selection = laid === null ? channels : { ...channels, laid: laid.layout }
   const slate = slateFileOf(draft, rate, context)
   return {
     kind: 'file',
@@ -44,6 +46,7 @@ export const sessionSource = (
     via: draft.via,
     selection,
     facts,
+    ...(laid === null ? {} : { pieces: laid.recordings }),
     slate,
   }
 }

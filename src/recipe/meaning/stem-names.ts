@@ -114,7 +114,8 @@ const sourcesByIdentity = (
   for (const group of groups.values()) {
     for (const source of group.sources.values()) {
       if (source.kind !== 'file') continue
-      for (const file of [source.file, slateFound(source, context)])
+      const pieces = source.pieces?.nodes.map(({ file }) => file) ?? []
+      for (const file of [source.file, ...pieces, slateFound(source, context)])
         if (file !== null && file.identity !== null) found.set(file.identity, file.shown)
     }
   }

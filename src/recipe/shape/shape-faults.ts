@@ -19,7 +19,7 @@ export const shapeFaultsAt = (
     if (error.propertyName !== undefined || error.keyword === 'propertyNames')
       badNameFault(pointed, error, faults)
     else if (error.keyword === 'additionalProperties') unknownKeyFault(pointed, error, faults)
-    else if (error.keyword === 'false schema') strangerFault(pointed, faults)
+    else if (error.keyword === 'false schema') strangerFault(pointed, error, faults)
     else if (error.keyword === 'required') {
       if (!eitherKey) missingKeyFault(pointed, missingOf(error), errors, faults)
       else if (!eitherTold) {
@@ -66,14 +66,22 @@ const unknownKeyFault = (pointed: Pointed, error: ErrorObject, faults: RecipeFau
   })
 }
 
-const strangerFault = (pointed: Pointed, faults: RecipeFaults): void => {
+/** A key that cannot stand beside group: or pieces:, which the schema's path names. */
+const strangerFault = (pointed: Pointed, error: ErrorObject, faults: RecipeFaults): void => {
+  const besidePieces = error.schemaPath.includes('/pieces/') && pointed.name === 'file'
+  const besideGroup = error.schemaPath.includes('/group/')
+  const beside = besideGroup ? 'group' : 'pieces'
   faults.add(
     'RECIPE_UNKNOWN_KEY',
-    `${pointed.name} cannot stand beside group`,
+    `${pointed.name} cannot stand beside ${beside}`,
     pointed.keyAt ?? pointed.value.at,
     {
-      expected: 'a file with its settings, or a group',
-      mend: `remove ${pointed.name}: the sources of that group have their own`,
+      expected: besideGroup ? 'a file with its settings, or a group' : 'a file, or pieces with their files',
+      mend: besideGroup
+        ? `remove ${pointed.name}: the sources of that group have their own`
+        : besidePieces
+          ? 'remove file:, or name it as the first of the pieces'
+          : `remove ${pointed.name}: it is for a source that is one file`,
     },
   )
 }
@@ -127,7 +135,8 @@ const eitherKeyFault = (pointed: Pointed, errors: readonly ErrorObject[], faults
     `${pointed.name} has neither ${keys.join(': nor ')}:`,
     placeOfMap(pointed),
     {
-      expected: 'file: and the path of a recording, or group: and the name of a group',
+      expected:
+        'file: and the path of a recording, pieces: and a list of them, or group: and the name of a group',
       mend: 'add file:',
     },
   )

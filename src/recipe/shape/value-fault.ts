@@ -4,7 +4,7 @@ import { QUANTITIES, type QuantityKind } from '../words/quantity.js'
 import { outOfBounds, outOfRange } from './out-of-bounds.js'
 import type { Pointed } from './pointer.js'
 import { type ValueFault, wordsAllowed } from './value-words.js'
-import { emptyValue, wrongPassage, wrongQuantity, wrongType, wrongWord } from './wrong-value.js'
+import { emptyValue, wrongMoment, wrongPassage, wrongQuantity, wrongType, wrongWord } from './wrong-value.js'
 
 /** The one fault of a value: where several branches of the schema failed, that of the branch which the value's type asks for. */
 export const valueFault = (pointed: Pointed, errors: readonly ErrorObject[]): ValueFault | null => {
@@ -21,6 +21,7 @@ export const valueFault = (pointed: Pointed, errors: readonly ErrorObject[]): Va
   const wordMeant = typeof value === 'string' && words.length > 0 && !/^\s*[+-]?[.,]?\d/.test(value)
   if (kind !== null && !wordMeant) return wrongQuantity(kind, value, fitting)
   if (isPassage(fitting) && !wordMeant) return wrongPassage(value)
+  if (isMoment(fitting)) return wrongMoment(value)
   if (fitting.some(error => error.keyword === 'enum')) return wrongWord(name, value, words, kind)
   const type = fitting.find(error => error.keyword === 'type')
   if (type !== undefined) return wrongType(name, value, errors)
@@ -47,3 +48,6 @@ const quantityKind = (errors: readonly ErrorObject[]): QuantityKind | null => {
 
 const isPassage = (errors: readonly ErrorObject[]): boolean =>
   errors.some(error => error.schemaPath.startsWith('#/$defs/passage/'))
+
+const isMoment = (errors: readonly ErrorObject[]): boolean =>
+  errors.some(error => error.schemaPath.startsWith('#/$defs/moment/'))

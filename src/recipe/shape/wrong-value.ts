@@ -54,6 +54,26 @@ const passageMeant = (typed: string): string | null => {
   return meant !== typed && /^[\d:]+:[0-5]\d(\.\d+)?-[\d:]+:[0-5]\d(\.\d+)?$/.test(meant) ? meant : null
 }
 
+/** A moment in another form: a bare number, or no time at all. */
+export const wrongMoment = (value: unknown): ValueFault => {
+  const nearest =
+    typeof value === 'number' && Number.isFinite(value) && value >= 0
+      ? `${value} s`
+      : typeof value === 'string' && /^\s*\d+:[0-5]\d[.,]\d+\s*$/.test(value)
+        ? value.trim().replace(',', '.')
+        : null
+  return {
+    code: 'RECIPE_UNIT',
+    message: typeof value === 'number' ? `${value} has no unit` : 'this is no moment',
+    detail: {
+      expected: 'minutes:seconds such as "1:12.5", or a number with its unit such as "72.5 s"',
+      nearest,
+      mend: nearest === null ? 'give the time in one of these ways' : `write ${nearest}`,
+    },
+    atKey: typeof value === 'object',
+  }
+}
+
 /** A word that is not among the allowed ones. */
 export const wrongWord = (
   name: string,

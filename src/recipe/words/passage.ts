@@ -12,7 +12,8 @@ export const stretchOf = (text: string): Stretch | null => {
   return startSeconds === null || endSeconds === null ? null : { startSeconds, endSeconds }
 }
 
-const clockSeconds = (text: string): number | null => {
+/** `1:12.5` or `1:02:03`: seconds. Null for a text of another form. */
+export const clockSeconds = (text: string): number | null => {
   const match = /^(?:([0-9]{1,3}):)?([0-9]{1,3}):([0-5][0-9](?:\.[0-9]{1,9})?)$/.exec(text)
   if (match === null) return null
   const minutes = Number(match[2])

@@ -1,0 +1,244 @@
+import { createHash } from 'node:crypto'
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { openSource } from '../../src/wave/source-reader.js'
+import { delayed } from '../corpus/spectrum.js'
+import { samplesOf, stemFile } from '../render/setting/takes.js'
+import {
+  levelDb,
+  type MadeSong,
+  makeSong,
+  newSongFolder,
+  path,
+  planSong,
+  played,
+  RATE,
+  write,
+} from './song.js'
+
+const SECONDS = 12
+/** The punch-in is heard from 6 s to 9 s; its files were rolling half a second longer to both sides. */
+const [IN, OUT] = [6 * RATE, 9 * RATE]
+const [ROLLED, STOPPED] = [IN - RATE / 2, OUT + RATE / 2]
+/** The stand before, and after it was moved: 19.7 frames are 14 cm. */
+const [LAG, MOVED] = [95.31, 115.01]
+
+const sound = played('take', SECONDS)
+const direct = path(sound, 0, 'direct')
+const mic = path(sound, LAG, 'mic')
+const micMoved = path(sound, MOVED, 'mic moved')
+
+const recipe = (sources: string, more = ''): string =>
+  `recipe: 1\nsong: Pieces\ngroups:\n  bass:\n    reference: direct\n    sources:\n${sources}    blends:\n      bass: { parts: { direct: 0 dB, mic: 0 dB } }\n${more}deliver: { folder: stems, depth: 32f }\n`
+const PUNCHED_BOTH = recipe(
+  '      direct: { pieces: [direct.wav, { file: direct-punch.wav, at: 0:06, from: 0.5 s, to: 0:03.5 }] }\n' +
+    '      mic: { via: mic, pieces: [mic.wav, { file: mic-punch.wav, at: 0:06, from: 0.5 s, to: 0:03.5 }] }\n',
+)
+
+const writeTakes = (folder: string): void => {
+  write(folder, 'direct.wav', [direct])
+  write(folder, 'mic.wav', [mic])
+  write(folder, 'direct-punch.wav', [direct.subarray(ROLLED, STOPPED)])
+  write(folder, 'mic-punch.wav', [micMoved.subarray(ROLLED, STOPPED)])
+}
+
+const difference = (a: Float64Array, b: Float64Array, from: number, to: number): number =>
+  levelDb(a.subarray(from, to).map((v, i) => v - b[from + i]!)) - levelDb(b.subarray(from, to))
+
+describe('a punch-in after a moved stand', () => {
+  let made: MadeSong
+  let folder = ''
+  beforeAll(async () => {
+    folder = newSongFolder()
+    writeTakes(folder)
+    made = await makeSong(folder, PUNCHED_BOTH)
+  })
+
+  test('each piece is measured for itself, to what its noise allows', () => {
+    const [, source] = made.measurement.groups[0]!.sources
+    expect(source!.pieces!.map(p => [p.piece, p.referencePiece, p.verdict, p.polarity])).toEqual([
+      [1, 1, 'sure', 'normal'],
+      [2, 2, 'sure', 'normal'],
+    ])
+    const [take, punch] = source!.pieces!
+    expect(take!.stretches).toEqual([
+      { startFrame: 0, endFrame: IN },
+      { startFrame: OUT, endFrame: SECONDS * RATE },
+    ])
+    // Three times the uncertainty that is told, and that is a small part of a frame.
+    for (const [piece, lag] of [
+      [take!, LAG],
+      [punch!, MOVED],
+    ] as const) {
+      expect(piece.lagUncertaintySamples!).toBeLessThan(0.05)
+      expect(Math.abs(piece.lagSamples! - lag)).toBeLessThan(Math.max(0.02, 3 * piece.lagUncertaintySamples!))
+    }
+    expect(source).toMatchObject({ verdict: 'sure', lagSamples: take!.lagSamples })
+    expect(made.measurement.warnings.map(({ code, source: name }) => [code, name])).toEqual([
+      ['PIECE_MOVED', 'mic'],
+    ])
+    expect(made.measurement.warnings[0]!.message).toMatch(
+      /^Piece 2 \(mic-punch\.wav, at 0:06\) arrives 0\.41 ms later \(14\.1 cm of air\) than piece 1/,
+    )
+  })
+
+  test('the plan moves each by its own lag', () => {
+    const { move } = made.plan.sources[1]!
+    expect(move.pieces!.map(({ fromFrame }) => fromFrame)).toEqual([0, IN, OUT])
+    expect(move.pieces!.map(({ shiftSamples }) => Math.round(10 * shiftSamples) / 10)).toEqual([
+      -95.3, -115, -95.3,
+    ])
+    expect(move.because).toMatch(/^piece 1 late by 1\.98\d ms, sure; piece 2 late by 2\.39\d ms, sure$/)
+  })
+
+  test('the blend is that of a take during which nothing was moved', async () => {
+    const still = newSongFolder()
+    write(still, 'direct.wav', [direct])
+    write(still, 'mic.wav', [mic])
+    const whole = await makeSong(
+      still,
+      recipe('      direct: direct.wav\n      mic: { file: mic.wav, via: mic }\n'),
+    )
+    const [pieces, one] = [made, whole].map(({ plan }) => samplesOf(stemFile(plan, 'bass'))[0]!)
+    expect(pieces!.length).toBe(one!.length)
+    // The paths' own noise is 60 dB or so below what is played, and differs between the two takes of the microphone.
+    const fade = 0.02 * RATE
+    expect(difference(pieces!, one!, 1000, IN - fade)).toBeLessThan(-80)
+    expect(difference(pieces!, one!, IN + fade, OUT - fade)).toBeLessThan(-50)
+    expect(difference(pieces!, one!, OUT + fade, SECONDS * RATE - 2000)).toBeLessThan(-80)
+    // As recorded it is far from that: the moved stand combs.
+    const asRecorded = direct.map((v, i) => v + (i >= IN && i < OUT ? micMoved[i]! : mic[i]!))
+    expect(difference(asRecorded, one!, IN + fade, OUT - fade)).toBeGreaterThan(-10)
+  })
+
+  test('the same recipe gives the same bytes', async () => {
+    const again = newSongFolder()
+    writeTakes(again)
+    const { plan } = await makeSong(again, PUNCHED_BOTH)
+    const sums = [made.plan, plan].map(({ stems }) =>
+      stems.map(({ file }) => createHash('sha256').update(readFileSync(file)).digest('hex')),
+    )
+    expect(sums[0]).toHaveLength(3)
+    expect(sums[0]).toEqual(sums[1])
+  })
+})
+
+describe('one path punched alone', () => {
+  test('its pieces are measured against the reference that went on, and the others as ever', async () => {
+    const folder = newSongFolder()
+    write(folder, 'direct.wav', [direct])
+    write(folder, 'room.wav', [path(sound, 300.5, 'room')])
+    write(folder, 'mic.wav', [mic.map((v, i) => (i > IN && i < OUT ? 0 : v))])
+    write(folder, 'mic-punch.wav', [micMoved.subarray(IN, OUT)])
+    const { measurement } = await planSong(
+      folder,
+      recipe(
+        '      direct: direct.wav\n      mic: { pieces: [mic.wav, { file: mic-punch.wav, at: 0:06 }] }\n      room: room.wav\n',
+      ),
+    )
+    const [, close, room] = measurement.groups[0]!.sources
+    expect(close!.pieces!.map(p => [p.piece, p.referencePiece, p.verdict])).toEqual([
+      [1, null, 'sure'],
+      [2, null, 'sure'],
+    ])
+    expect(close!.pieces![0]!.lagSamples).toBeCloseTo(LAG, 1)
+    expect(close!.pieces![1]!.lagSamples).toBeCloseTo(MOVED, 1)
+    expect(room).toMatchObject({ verdict: 'sure' })
+    expect(room!.pieces).toBeUndefined()
+    expect(room!.lagSamples).toBeCloseTo(300.5, 1)
+  })
+})
+
+describe('whole-frame moves', () => {
+  test('keep the bits of each piece, and cross-fade between', async () => {
+    const folder = newSongFolder()
+    write(folder, 'direct.wav', [direct], { depth: 24 })
+    write(folder, 'mic.wav', [mic], { depth: 24 })
+    write(folder, 'mic-punch.wav', [micMoved.subarray(ROLLED, STOPPED)], { depth: 24 })
+    const { plan } = await makeSong(
+      folder,
+      recipe(
+        '      direct: direct.wav\n      mic: { pieces: [mic.wav, { file: mic-punch.wav, at: 0:06, from: 0.5 s, to: 0:03.5 }] }\n',
+        '    align: { resolution: sample }\n',
+      ).replace('depth: 32f', 'depth: 24'),
+    )
+    const stem = samplesOf(stemFile(plan, 'bass_mic'))[0]!
+    const files = ['mic.wav', 'mic-punch.wav'].map(name => samplesOf(join(folder, name))[0]!)
+    const same = (from: number, to: number, file: Float64Array, offset: number): number => {
+      let equal = 0
+      for (let i = from; i < to; i++) if (stem[i] === file[i + offset]) equal++
+      return equal
+    }
+    expect(plan.stems.find(({ name }) => name === 'bass_mic')!.dither).toBe(false)
+    const [before, within] = [-95, -115]
+    const firstFade = IN + within
+    // The file begins loud: after the 5 ms in which it fades in.
+    expect(same(240, firstFade, files[0]!, -before)).toBe(firstFade - 240)
+    expect(same(firstFade + 480, OUT + within - 480, files[1]!, -within - ROLLED)).toBe(OUT - IN - 960)
+    expect(same(OUT + within, SECONDS * RATE + before, files[0]!, -before)).toBe(
+      SECONDS * RATE + before - OUT - within,
+    )
+  })
+})
+
+describe('joints', () => {
+  /** A low sine has no business above 15 kHz: what is there is the click of the joint. Second differences reach that far up. */
+  const clickDb = (samples: Float64Array, frequencyHz: number): number => {
+    const k = 2 * Math.cos((2 * Math.PI * frequencyHz) / RATE)
+    let most = 0
+    for (let i = 1; i + 1 < samples.length; i++) {
+      most = Math.max(most, Math.abs(samples[i + 1]! - k * samples[i]! + samples[i - 1]!))
+    }
+    return 20 * Math.log10(most)
+  }
+
+  test('make no click, moved or not, and leave no gap', async () => {
+    const folder = newSongFolder()
+    const sine = Float64Array.from(
+      { length: 4 * RATE },
+      (_, n) => 0.5 * Math.sin((2 * Math.PI * 110 * n) / RATE),
+    )
+    write(folder, 'direct.wav', [sine])
+    write(folder, 'one.wav', [sine.subarray(0, 2.5 * RATE)])
+    write(folder, 'two.wav', [delayed(sine, 33.3).subarray(1.5 * RATE)])
+    const lag = (text: string): string =>
+      recipe(
+        `      direct: direct.wav\n      mic: { lag: ${text}, pieces: [{ file: one.wav, to: 0:02 }, { file: two.wav, at: 0:02, from: 0.5 s }] }\n`,
+      )
+    for (const text of ['as-recorded', '0.4 ms', '20 samples']) {
+      const { plan } = await makeSong(folder, lag(text))
+      const stem = samplesOf(stemFile(plan, 'bass_mic'))[0]!
+      const around = stem.subarray(1.9 * RATE, 2.1 * RATE)
+      // The fade itself turns a sine over: (pi / 2 / 480)^2 of it would be -99 dB by power, and less for its smooth ends.
+      expect(clickDb(around, 110)).toBeLessThan(-60)
+      expect(levelDb(around)).toBeGreaterThan(-9.1 - 3)
+    }
+  })
+
+  test('a file that was split is one sound again, to the last bit, and through a filter too', async () => {
+    const folder = newSongFolder()
+    write(folder, 'direct.wav', [direct])
+    write(folder, 'mic.wav', [mic])
+    write(folder, 'mic-1.wav', [mic.subarray(0, 5 * RATE)])
+    write(folder, 'mic-2.wav', [mic.subarray(5 * RATE)])
+    const halves = { pieces: '{ pieces: [mic-1.wav, { file: mic-2.wav, at: 0:05 }], lag: 1.98 ms }' }
+    const parts = await makeSong(folder, recipe(`      direct: direct.wav\n      mic: ${halves.pieces}\n`))
+    const fromParts = samplesOf(stemFile(parts.plan, 'bass_mic'))[0]!
+    const whole = await makeSong(
+      folder,
+      recipe('      direct: direct.wav\n      mic: { file: mic.wav, lag: 1.98 ms }\n'),
+    )
+    const fromWhole = samplesOf(stemFile(whole.plan, 'bass_mic'))[0]!
+    expect(fromParts.length).toBe(fromWhole.length)
+    expect(fromParts.findIndex((v, i) => v !== fromWhole[i])).toBe(-1)
+    const [, source] = parts.session.groups[0]!.sources
+    if (source?.kind !== 'file') throw new Error('no file')
+    const reader = openSource(source.file, source.selection)
+    const read = [new Float64Array(SECONDS * RATE)]
+    reader.read(0, read)
+    reader.close()
+    const original = samplesOf(join(folder, 'mic.wav'))[0]!
+    expect(read[0]!.findIndex((v, i) => v !== original[i])).toBe(-1)
+  })
+})
