@@ -42,6 +42,8 @@ export interface ReportInput {
   readonly made: { readonly at: string | null }
   /** Of the recipe's text; null where it is not known. */
   readonly recipeSha256: string | null
+  /** Checksum of a recording, for the pieces that a source is laid from. */
+  readonly sha256Of?: (file: string) => string | null
   /** Where the stems were measured again. */
   readonly residualLags?: readonly ResidualLag[]
   /** Warnings that arose after the plan: while writing, or in the comparison of tone. */
@@ -82,7 +84,7 @@ export const buildReport = (input: ReportInput): Report => {
     neighbours: input.neighbours,
     residualLags: input.residualLags ?? null,
     stems,
-    files: filesOf(plan, stems),
+    files: filesOf(plan, stems, session, input.sha256Of ?? (() => null)),
     warnings: warningsOf(measurement.warnings, plan.warnings, input.moreWarnings ?? []),
   })
 }

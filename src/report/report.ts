@@ -110,6 +110,30 @@ export interface ReportSource {
   /** null for a source that is a group: its files carry the moves. */
   readonly move: ReportMove | null
   readonly health: ReportHealth
+  /** Each piece of a source in pieces, or beside a reference in pieces, in the order in which they are first heard; left out else. */
+  readonly pieces?: readonly ReportPiece[]
+}
+
+/** One piece of a source: what was measured of it, and what was done. Times of the source's own recording. */
+export interface ReportPiece {
+  /** Number in the recipe, from 1; and that of the piece of the reference with which it is heard, null where that is one file. */
+  readonly piece: number
+  readonly referencePiece: number | null
+  /** As the recipe writes it. */
+  readonly file: string
+  readonly heard: readonly { readonly startSeconds: number; readonly endSeconds: number }[]
+  readonly lagSamples: number | null
+  readonly lagMs: number | null
+  readonly shownUncertaintySamples: number | null
+  readonly polarity: Polarity | null
+  readonly verdict: Verdict
+  readonly reason: string | null
+  /** Lined up like the piece of this number beside it, since it is not sure by itself; null: by its own lag. */
+  readonly likePiece: number | null
+  /** What was done; null for a source that is a group. */
+  readonly shiftSamples: number | null
+  readonly shiftMs: number | null
+  readonly moved: Polarity | null
 }
 
 /** **Positive lag: this source is late against the reference.** Frames at the group's rate. */

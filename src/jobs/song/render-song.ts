@@ -127,6 +127,7 @@ export const renderSong = async (
       tool: tool(),
       made: { at: options.madeAt },
       recipeSha256,
+      sha256Of: file => memory.contents.fingerprint(file)?.sha256 ?? null,
       neighbours,
       moreWarnings: [...toneWarnings(tone.tones), ...neighbourWarnings(neighbours)],
     }

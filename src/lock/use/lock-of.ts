@@ -168,16 +168,16 @@ const fullnessOf = (candidates: SourceMeasurement['candidates']): LockedLag['ful
 }
 
 const lagOf = (measured: SourceMeasurement) => ({
-    startOffsetSamples: measured.startOffsetSamples,
-    lagSamples: measured.lagSamples,
-    lagUncertaintySamples: measured.lagUncertaintySamples,
-    arrivalSpreadSamples: measured.arrivalSpreadSamples,
-    polarity: measured.polarity,
-    lagVerdict: measured.lagVerdict,
-    polarityVerdict: measured.polarityVerdict,
-    reason: measured.reason,
-    fullness: fullnessOf(measured.candidates),
-    drift: measured.drift,
-    steps: measured.steps,
-    ...(measured.pooled === null ? {} : { pooled: measured.pooled }),
+  startOffsetSamples: measured.startOffsetSamples,
+  lagSamples: measured.lagSamples,
+  lagUncertaintySamples: measured.lagUncertaintySamples,
+  arrivalSpreadSamples: measured.arrivalSpreadSamples,
+  polarity: measured.polarity,
+  lagVerdict: measured.lagVerdict,
+  polarityVerdict: measured.polarityVerdict,
+  reason: measured.reason,
+  fullness: fullnessOf(measured.candidates),
+  drift: measured.drift,
+  steps: measured.steps,
+  ...(measured.pooled === null ? {} : { pooled: measured.pooled }),
 })

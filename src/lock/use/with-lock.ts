@@ -92,7 +92,9 @@ const asLocked = (
     drift: locked.drift,
     steps: locked.steps,
     pooled: locked.pooled ?? null,
-    ...(now.pieces === undefined ? {} : { pieces: now.pieces.map(piece => pieceAsLocked(now, piece, locked, group)) }),
+    ...(now.pieces === undefined
+      ? {}
+      : { pieces: now.pieces.map(piece => pieceAsLocked(now, piece, locked, group)) }),
   }
 }
 
@@ -160,7 +162,12 @@ const SPREAD_PART = 0.25
 /** What a lag is compared by. */
 type Compared = Pick<
   LockedLag,
-  'lagSamples' | 'lagUncertaintySamples' | 'arrivalSpreadSamples' | 'polarity' | 'lagVerdict' | 'polarityVerdict'
+  | 'lagSamples'
+  | 'lagUncertaintySamples'
+  | 'arrivalSpreadSamples'
+  | 'polarity'
+  | 'lagVerdict'
+  | 'polarityVerdict'
 >
 
 const differs = (now: Compared, locked: Compared): boolean => {

@@ -3,6 +3,7 @@ import type { PooledLag, SourceMeasurement } from '../../measure/measurement.js'
 import type { SessionSource } from '../../recipe/session.js'
 import { msFromSamples } from '../../terms/units.js'
 import type { ReportHealth, ReportMeasured, ReportMove, ReportSource } from '../report.js'
+import { piecesOf } from './pieces.js'
 
 /** The larger of the two, where there is any. */
 const larger = (a: number | null, b: number | null): number | null =>
@@ -113,5 +114,8 @@ export const sourceOf = (input: {
     measured: measuredOf(measurement),
     move: planned === null ? null : moveOf(planned, sampleRateHz),
     health: healthOf(measurement, source, sampleRateHz),
+    ...(measurement.pieces === undefined
+      ? {}
+      : { pieces: piecesOf(measurement.pieces, planned, sampleRateHz) }),
   }
 }

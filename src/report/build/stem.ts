@@ -1,5 +1,6 @@
 import { basename } from 'node:path'
 import type { Plan, PlannedStem } from '../../decide/plan.js'
+import type { Session } from '../../recipe/session.js'
 import type { RenderedStem } from '../../render/rendered.js'
 import type { ReportDelivery, ReportFile, ReportStem } from '../report.js'
 
@@ -52,17 +53,24 @@ export const deliveryOf = (plan: Plan): ReportDelivery => {
 }
 
 /** Every recording that was read, once, and every stem, each with its checksum. */
-export const filesOf = (plan: Plan, stems: readonly ReportStem[]): readonly ReportFile[] => {
+export const filesOf = (
+  plan: Plan,
+  stems: readonly ReportStem[],
+  session: Session,
+  sha256Of: (file: string) => string | null,
+): readonly ReportFile[] => {
   const sources = new Map<string, ReportFile>()
   for (const source of plan.sources) {
-    const known = sources.get(source.file)
-    sources.set(source.file, {
-      role: 'source',
-      file: source.fileShown,
-      sha256: source.sha256,
-      bytes: null,
-      usedAs: [...(known?.usedAs ?? []), source.key],
-    })
+    for (const { file, fileShown, sha256 } of recordingsOf(source, session, sha256Of)) {
+      const usedAs = sources.get(file)?.usedAs ?? []
+      sources.set(file, {
+        role: 'source',
+        file: fileShown,
+        sha256,
+        bytes: null,
+        usedAs: usedAs.includes(source.key) ? usedAs : [...usedAs, source.key],
+      })
+    }
   }
   const written = stems.map(
     (stem): ReportFile => ({
@@ -74,4 +82,18 @@ export const filesOf = (plan: Plan, stems: readonly ReportStem[]): readonly Repo
     }),
   )
   return [...sources.values(), ...written]
+}
+
+/** The file of a source, or those of its pieces. */
+const recordingsOf = (
+  planned: Plan['sources'][number],
+  session: Session,
+  sha256Of: (file: string) => string | null,
+): readonly { readonly file: string; readonly fileShown: string; readonly sha256: string | null }[] => {
+  const source = session.groups
+    .find(({ name }) => name === planned.group)
+    ?.sources.find(({ name }) => name === planned.source)
+  return source?.kind === 'file' && source.pieces !== undefined
+    ? source.pieces.map(({ file, fileShown }) => ({ file, fileShown, sha256: sha256Of(file) }))
+    : [planned]
 }

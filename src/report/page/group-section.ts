@@ -6,6 +6,7 @@ import { deskSection } from './desk-section.js'
 import { lagTimeFigures } from './lag-time-figure.js'
 import { html, type Markup, named } from './markup.js'
 import { pathsSection } from './paths-section.js'
+import { pieceTable } from './piece-table.js'
 import { rivalsDetails } from './rivals-details.js'
 import { sourceTable } from './source-table.js'
 
@@ -33,6 +34,7 @@ export const groupSection = (group: ReportGroup, index: number): Markup => {
 <h3 id="group-name-${index}">${named(group.name)}</h3>
 ${settings(group)}
 ${sourceTable(group)}
+${pieceTable(group)}
 ${rivalsDetails(group)}
 ${group.closeUp !== null && closeUpFigure(group, group.closeUp, index)}
 <div class="blends${compared.length === 1 && ' alone'}">${compared.map((blend, b) => blendSection({ group, index }, blend, `${index}-${b}`))}</div>

@@ -43,7 +43,8 @@ export const doneWords = (source: ReportSource, sampleRateHz: number): string =>
     const ms = (stated.nudgeSamples * 1000) / sampleRateHz
     words.push(`${milliseconds(Math.abs(ms))} left ${ms > 0 ? 'late' : 'early'} on purpose`)
   }
-  if (move.follow !== null) words.push('followed through the take')
+  if (source.pieces !== undefined && move.follow !== null) words.push('each piece by its own lag')
+  else if (move.follow !== null) words.push('followed through the take')
   const said = words.filter(word => word !== null)
   if (said.length > 0) return said.join(', ')
   return source.isReference ? 'stays in place' : 'left as recorded'

@@ -1,0 +1,41 @@
+import type { ReportPiece, ReportSource } from '../report.js'
+import { clock, fixed, milliseconds, signed } from './figures.js'
+
+/** "0:00–0:06, 0:09–0:12". */
+export const heardWords = ({ heard }: ReportPiece): string =>
+  heard.map(({ startSeconds, endSeconds }) => `${clock(startSeconds)}–${clock(endSeconds)}`).join(', ')
+
+/** A change of lag that is told, ms. */
+const TOLD_MS = 0.02
+
+/** How a piece arrives against the one before it: "0.41 ms later than before"; null where there is no news. */
+export const changeWords = (piece: ReportPiece, before: ReportPiece | undefined): string | null => {
+  if (before === undefined || piece.lagMs === null || before.lagMs === null) return null
+  const by = piece.lagMs - before.lagMs
+  const words = [
+    Math.abs(by) < TOLD_MS
+      ? null
+      : `${milliseconds(Math.abs(by))} ${by > 0 ? 'later' : 'earlier'} than before`,
+    piece.polarity === before.polarity ? null : 'the other way round than before',
+  ].filter(word => word !== null)
+  return words.length === 0 ? null : words.join(', ')
+}
+
+/** What was done to a piece: "moved −115.01 frames", "lined up like piece 1". */
+export const pieceDone = (piece: ReportPiece, source: ReportSource): string => {
+  if (source.isReference) return 'stays in place'
+  const turned = piece.moved === 'inverted' ? ', inverted' : ''
+  if (piece.likePiece !== null) return `lined up like piece ${piece.likePiece} beside it${turned}`
+  if (piece.shiftSamples === null) return 'moved as one'
+  if (piece.shiftSamples === 0 && turned === '') return 'left as recorded'
+  return `moved ${signed(piece.shiftSamples, 2)} frames${turned}`
+}
+
+/** One line on a piece, for the hand-off sheet. */
+export const pieceLine = (piece: ReportPiece, source: ReportSource): string => {
+  const uncertain =
+    piece.shownUncertaintySamples === null ? '' : ` ± ${fixed(piece.shownUncertaintySamples, 2)}`
+  const lag =
+    piece.lagSamples === null ? 'lag not known' : `lag ${signed(piece.lagSamples, 2)}${uncertain} frames`
+  return `${source.name}, piece ${piece.piece} (${piece.file}), ${heardWords(piece)}: ${lag}, ${piece.verdict}; ${pieceDone(piece, source)}`
+}
