@@ -9,7 +9,7 @@ import { levelGaps } from './level-gaps.js'
 import { groupMeasurement } from './lookup.js'
 import { placeGroups } from './place.js'
 import type { Plan } from './plan.js'
-import { headCutWarnings, levelWarnings, spreadWarnings } from './plan-warnings.js'
+import { headCutWarnings, levelWarnings, spreadWarnings, touchWarnings } from './plan-warnings.js'
 import { placedFiles, plannedSource } from './planned-sources.js'
 import { plannedStem } from './planned-stems.js'
 import { type QuietSteps, quietSteps } from './quiet-steps.js'
@@ -44,6 +44,7 @@ export const decide = async (
   const warnings = [
     ...plan.warnings,
     ...spreadWarnings(plan),
+    ...touchWarnings(plan),
     ...headCutWarnings(plan, session),
     ...levelWarnings(plan, levels),
   ]

@@ -1,7 +1,5 @@
 import type { PieceMeasurement, SourceMeasurement } from '../measure/measurement.js'
-import type { PieceLayout } from '../recipe/pieces/piece-layout.js'
-import { type MovedRun, movedRuns, type StretchMove } from '../recipe/pieces/piece-windows.js'
-import type { FileSource } from '../recipe/session.js'
+import type { StretchMove } from '../recipe/pieces/piece-windows.js'
 import type { Warning } from '../terms/warning.js'
 import { decideSource, type SourceDecision, type SourceQuestion } from './decide-source.js'
 import type { Knot } from './follow.js'
@@ -124,24 +122,15 @@ export const addedPieces = (group: Moved, own: Moved, offset: number): readonly 
   )
 }
 
-/** Cross-fade of a source that is one file, but moves with pieces of others: as the recipe's default. */
-const FADE_SECONDS = 0.01
-
-/** A source with its pieces moved, on its own timeline. */
-export const runsOf = (source: FileSource, moves: readonly StretchMove[]): readonly MovedRun[] =>
-  movedRuns(source.selection.laid ?? asOnePiece(source), moves)
-
-const asOnePiece = ({ file, facts: { frames, sampleRateHz } }: FileSource): PieceLayout => ({
-  pieces: [{ file, fileFrames: frames, fromFrame: 0, toFrame: frames, atFrame: 0 }],
-  fadeFrames: Math.round(FADE_SECONDS * sampleRateHz),
-})
+/** Length of a slope, where nothing asks for a longer one. */
+const SLOPE_SECONDS = 0.01
 
 /** No curve changes faster than this, frames per frame. */
 const STEEPEST = 0.25
 
 /**
  * The shift over the time of a source as a curve: level, and a short slope at each joint. For whoever asks where a moment of it comes to
- * lie; what is heard at the joint itself is made by `runsOf`.
+ * lie; what is heard at the joint itself is made by `partRuns`.
  */
 export const knotsOfPieces = (moves: readonly StretchMove[], sampleRateHz: number): readonly Knot[] =>
   moves.flatMap((move, i): readonly Knot[] => {
@@ -151,7 +140,7 @@ export const knotsOfPieces = (moves: readonly StretchMove[], sampleRateHz: numbe
     const room = [before.fromFrame, moves[i + 1]?.fromFrame].map(frame =>
       frame === undefined ? Infinity : Math.abs(move.fromFrame - frame) / 3,
     )
-    const half = Math.min(Math.max(FADE_SECONDS * sampleRateHz, slope) / 2, ...room)
+    const half = Math.min(Math.max(SLOPE_SECONDS * sampleRateHz, slope) / 2, ...room)
     const at = (frame: number): number => Math.max(0, frame) / sampleRateHz
     return [
       { atSeconds: at(move.fromFrame - half), samples: before.shiftSamples },

@@ -1,5 +1,8 @@
+import { pieceWindows } from '../recipe/pieces/piece-windows.js'
 import type { Session } from '../recipe/session.js'
+import { clockText } from '../recipe/words/passage.js'
 import type { Warning } from '../terms/warning.js'
+import { partRuns } from './part-runs.js'
 import type { Plan } from './plan.js'
 import type { TurnDown } from './turn-down.js'
 import { dbText, msText } from './words.js'
@@ -26,6 +29,33 @@ export const headCutWarnings = (plan: Plan, session: Session): readonly Warning[
           `are cut off; they reach ${dbText(headCut.peakDbfs)}FS. ${cure}.`,
       },
     ]
+  })
+
+/** PIECES_TOUCH: pieces that only just met as recorded, and are torn apart by their moves. */
+export const touchWarnings = (plan: Plan): readonly Warning[] =>
+  plan.sources.flatMap((source): readonly Warning[] => {
+    const { move, selection, facts, recordedAtSamples } = source
+    if (move.pieces === undefined || selection.laid === undefined) return []
+    const met = pieceWindows(selection.laid).filter(
+      ({ endFrame }, i, all) => endFrame === all[i + 1]?.startFrame,
+    )
+    const runs = partRuns(source, move.pieces, move.polarity, recordedAtSamples)
+    return runs.slice(1).flatMap((run, i): readonly Warning[] => {
+      const before = runs[i]!
+      const gap = run.startFrame - before.endFrame
+      const joint = before.windows.at(-1)!.endFrame
+      if (gap <= 0 || !met.some(({ endFrame }) => endFrame === joint)) return []
+      return [
+        {
+          code: 'PIECES_TOUCH',
+          group: source.group,
+          source: source.source,
+          message:
+            `At ${clockText(joint / facts.sampleRateHz)} two pieces only just meet, and their moves leave ${msText(gap, facts.sampleRateHz)} ` +
+            'of silence between them: both are faded there. Let one of the files reach a little further, or move `at:`.',
+        },
+      ]
+    })
   })
 
 /** Longer than the longest recording by this factor and a minute, and the stamps are more likely wrong than right. */

@@ -1,12 +1,11 @@
 import { createHash } from 'node:crypto'
 import path from 'node:path'
-import type { StretchMove } from '../recipe/pieces/piece-windows.js'
 import type { Deliver, Depth } from '../recipe/session.js'
 import { gainFromDb } from '../terms/units.js'
 import type { BlendLeaf } from './blend-parts.js'
 import { isDitherOwed } from './dither-owed.js'
-import { runsOf } from './pieces.js'
-import type { PartRun, PlannedSource, PlannedStem, StemPart } from './plan.js'
+import { partRuns } from './part-runs.js'
+import type { PlannedSource, PlannedStem, StemPart } from './plan.js'
 import { plannedFollow, sourceKey } from './planned-sources.js'
 import { signOf } from './polarities.js'
 import type { StemDraft } from './stem-drafts.js'
@@ -55,23 +54,13 @@ const stemPart = (leaf: BlendLeaf, rate: number, timeline: Timeline, turnDownDb:
     weightShown: leaf.weightShown,
     matchGainDb: leaf.matchGainDb,
     follow: plannedFollow(leaf.place, rate),
-    ...(leaf.place.pieces === null ? {} : { runs: partRuns(leaf, leaf.place.pieces, recordedAtSamples) }),
+    ...(leaf.place.pieces === null
+      ? {}
+      : {
+          runs: partRuns(leaf.source, leaf.place.pieces, leaf.place.polarity, recordedAtSamples),
+        }),
   }
 }
-
-const partRuns = (
-  { source, place }: BlendLeaf,
-  moves: readonly StretchMove[],
-  recordedAtSamples: number,
-): readonly PartRun[] =>
-  runsOf(source, moves).map(({ shiftSamples, polarity, startFrame, endFrame, windows, ...fades }) => ({
-    atSamples: recordedAtSamples + shiftSamples,
-    sign: polarity === place.polarity ? 1 : -1,
-    startFrame: recordedAtSamples + startFrame,
-    endFrame: recordedAtSamples + endFrame,
-    ...fades,
-    windows,
-  }))
 
 // The stem's name and its inputs' contents, and nothing else: not the folder, the song, the take or the moves.
 const seedOf = (

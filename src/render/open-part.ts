@@ -5,7 +5,7 @@ import { openSource, type SourceReader } from '../wave/source-reader.js'
 import { applyFades, type EdgeFades, edgeFadesOf } from './edge-fades.js'
 import { fadedStretches, heardFrames, withoutFilter } from './part-edges.js'
 import { motionOf, type PartMotion } from './part-motion.js'
-import { openRuns } from './part-runs.js'
+import { partOfRuns } from './part-runs.js'
 
 /** One source inside a stem, open for reading at the frames of the stem. */
 export interface OpenPart {
@@ -32,7 +32,7 @@ export const openPart = (part: StemPart, planned: PlannedSource, stem: PlannedSt
   try {
     refuseOther(source, planned)
     if (part.runs !== undefined)
-      return { part, source, channels: source.channels, ...openRuns(part, part.runs, planned, source, stem) }
+      return { part, source, channels: source.channels, ...partOfRuns(part.runs, planned, source, stem) }
     const motion = motionOf(part, stem.sampleRateHz)
     const fades = isMoved(part) ? edgeFadesOf(source, ...heardFrames(motion, source, stem)) : null
     return {

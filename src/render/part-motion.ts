@@ -15,8 +15,11 @@ export interface PartMotion {
   apply(stemFrame: number, input: Float64Array, inputStart: number, output: Float64Array): void
 }
 
+/** What the motion of a part hangs on. */
+type MovedPart = Pick<StemPart, 'atSamples' | 'recordedAtSamples' | 'follow'>
+
 /** Whole frames: a copy. A fraction: one filter. A shift that is followed through the take: a filter that changes with it. */
-export const motionOf = (part: StemPart, sampleRateHz: number): PartMotion => {
+export const motionOf = (part: MovedPart, sampleRateHz: number): PartMotion => {
   if (part.follow !== null) return followingMotion(part, part.follow, sampleRateHz)
   const whole = Math.floor(part.atSamples)
   return whole === part.atSamples
@@ -47,7 +50,7 @@ const fractionalMotion = (whole: number, kernel: DelayKernel): PartMotion => ({
 
 // Knots stand in the source's own time; the filter wants them at the frames of the stem at which they come to lie.
 const followingMotion = (
-  part: StemPart,
+  part: MovedPart,
   follow: NonNullable<StemPart['follow']>,
   sampleRateHz: number,
 ): PartMotion => {

@@ -1,3 +1,4 @@
+import { partRuns } from '../decide/part-runs.js'
 import type { Plan, PlannedSource, PlannedStem, StemPart } from '../decide/plan.js'
 import { gainFromDb } from '../terms/units.js'
 import type { Placement } from './spectra/placement.js'
@@ -26,17 +27,23 @@ export interface GroupView {
 export type PlacementOf = (part: StemPart, source: PlannedSource) => Placement
 
 /** As the plan moves each source, whatever a blend makes of it: so the windows see what the parts have in common. */
-export const asPlanned: PlacementOf = (_, { recordedAtSamples, move }) => ({
-  atSamples: recordedAtSamples + move.shiftSamples,
-  recordedAtSamples,
-  follow: move.follow,
-})
+export const asPlanned: PlacementOf = (_, source) => {
+  const { recordedAtSamples, move } = source
+  const { shiftSamples, polarity, follow, pieces } = move
+  return {
+    atSamples: recordedAtSamples + shiftSamples,
+    recordedAtSamples,
+    follow,
+    ...(pieces === undefined ? {} : { runs: partRuns(source, pieces, polarity, recordedAtSamples) }),
+  }
+}
 
 /** As they are delivered in a blend. */
-export const asDelivered: PlacementOf = ({ atSamples, recordedAtSamples, follow }) => ({
+export const asDelivered: PlacementOf = ({ atSamples, recordedAtSamples, follow, runs }) => ({
   atSamples,
   recordedAtSamples,
   follow,
+  ...(runs === undefined ? {} : { runs }),
 })
 
 /** Gathers sources, signals and pairs as blends ask for them; each once. */

@@ -5,27 +5,23 @@ import { type ChannelReader, openChannels } from './channel-reader.js'
 import { BUFFER_BYTES } from './frame-reader.js'
 import type { OpenOptions, WaveFile } from './wave-file.js'
 
-/** Of one among the files of a laid recording, which share the memory for reading ahead. */
-const LEAST_BUFFER_BYTES = 1 << 16
-
-/** Several files that sound one after the other as one recording, with the cross-fades between them. */
-export interface LaidReader {
+/** The files of some windows, each open once. */
+export interface OpenPieces {
   readonly channels: number
   readonly files: readonly [WaveFile, ...WaveFile[]]
-  /** Fills one array per channel from a frame of the timeline of the windows; silence where none of them is. May be negative. */
-  read(startFrame: number, into: readonly Float64Array[]): void
+  readonly readers: ReadonlyMap<string, ChannelReader>
   close(): void
 }
 
-/**
- * Opens the files of some windows; each is opened once.
- * @throws SumwellError as `openWave`
- */
-export const openWindows = (
+/** Of one among the files of a laid recording, which share the memory for reading ahead. */
+const LEAST_BUFFER_BYTES = 1 << 16
+
+/** @throws SumwellError as `openWave` */
+export const openPieces = (
   windows: readonly PieceWindow[],
   selection: ChannelSelection,
   options: OpenOptions = {},
-): LaidReader => {
+): OpenPieces => {
   const readers = new Map<string, ChannelReader>()
   const close = (): void => {
     for (const reader of readers.values()) reader.close()
@@ -40,19 +36,20 @@ export const openWindows = (
   }
   const [first, ...others] = [...readers.values()]
   if (first === undefined) throw new Error('a laid recording has no pieces')
-  return {
-    channels: first.channels,
-    files: [first.file, ...others.map(({ file }) => file)],
-    read: laidReader(windows, readers, first.channels),
-    close,
-  }
+  const files = [first.file, ...others.map(({ file }) => file)] as const
+  return { channels: first.channels, files: [...files], readers, close }
 }
 
-const laidReader = (
+/**
+ * Reads windows as one recording, with the cross-fades between them: fills one array per channel from a frame of their timeline; silence
+ * where none of them is. The frame may be negative.
+ */
+export type WindowReader = (startFrame: number, into: readonly Float64Array[]) => void
+
+export const windowReader = (
   windows: readonly PieceWindow[],
-  readers: ReadonlyMap<string, ChannelReader>,
-  channels: number,
-): LaidReader['read'] => {
+  { readers, channels }: OpenPieces,
+): WindowReader => {
   let scratch: Float64Array[] = []
   return (startFrame, into) => {
     const frames = into[0]?.length ?? 0

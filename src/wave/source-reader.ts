@@ -3,7 +3,7 @@ import { pieceWindows } from '../recipe/pieces/piece-windows.js'
 import type { ChannelSelection, WaveFacts } from '../recipe/session.js'
 import { fadedStretches } from '../signal/cross-fade.js'
 import { openChannels } from './channel-reader.js'
-import { openWindows } from './laid-source.js'
+import { openPieces, windowReader } from './laid-source.js'
 import type { OpenOptions, WaveFile } from './wave-file.js'
 
 /** A recording seen through its channel selection: one file, or several that are laid into one timeline. */
@@ -36,10 +36,19 @@ export const openSource = (
     return { ...reader, files: [reader.file], fadedFrames: [] }
   }
   const windows = pieceWindows(selection.laid)
-  const { channels, files, read, close } = openWindows(windows, selection, options)
+  const pieces = openPieces(windows, selection, options)
+  const { channels, files, close } = pieces
   const facts = laidFacts(
     selection.laid,
     files.map(file => file.facts),
   )
-  return { channels, facts, file: files[0], files, fadedFrames: windows.flatMap(fadedStretches), read, close }
+  return {
+    channels,
+    facts,
+    file: files[0],
+    files,
+    fadedFrames: windows.flatMap(fadedStretches),
+    read: windowReader(windows, pieces),
+    close,
+  }
 }

@@ -68,7 +68,7 @@ test('without the blur of its windows the averaged spectrum is the transform of 
     const sound = new Float64Array(4 * window.length)
     sound.set(whiteNoise(400, 'short'), 2 * window.length + 77)
     for (let start = 0; start + window.length <= sound.length; start += hop) {
-      if (sums.transform([sound], start)) sums.add([0])
+      if (sums.transform([sound], start)) sums.add([{ offset: 0, sign: 1 }])
     }
     const [sharp] = unsmear(sums.sums(), resolution).auto
     const fft = new RealFft(fftSize)

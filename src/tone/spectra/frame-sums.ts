@@ -6,6 +6,12 @@ import type { Resolution } from './resolution.js'
 import type { SpectralSums } from './sums.js'
 import type { View } from './view.js'
 
+/** Where a signal lies around the middle of a window, frames on the timeline, and whether it was turned over on the way. */
+export interface SignalPlace {
+  readonly offset: number
+  readonly sign: 1 | -1
+}
+
 /** Takes spectra of frames of all signals of a view and sums them. */
 export class FrameSums {
   readonly #view: View
@@ -46,12 +52,12 @@ export class FrameSums {
     return this.#latestEnergy > 0
   }
 
-  /** Adds the frame taken last. `offsets`: where each signal lies, frames on the timeline (for the blends as recorded). */
-  add(offsets: readonly number[]): void {
+  /** Adds the frame taken last. `places`: where each signal lies, frames on the timeline, and which way round (for the blends as recorded). */
+  add(places: readonly SignalPlace[]): void {
     this.#energy += this.#latestEnergy
     this.#energySquared += this.#latestEnergy * this.#latestEnergy
     this.#view.asRecorded.forEach((blend, b) => {
-      this.#addAsRecorded(blend.parts, offsets, this.#asRecorded[b]!)
+      this.#addAsRecorded(blend.parts, places, this.#asRecorded[b]!)
     })
     this.#spectra.accumulate()
   }
@@ -70,18 +76,18 @@ export class FrameSums {
 
   #addAsRecorded(
     parts: View['asRecorded'][number]['parts'],
-    offsets: readonly number[],
+    places: readonly SignalPlace[],
     power: Float64Array,
   ): void {
     const mixture = this.#mixture.fill(0)
     const { latest, fft } = this.#spectra
     for (const { signal, gain, recordedAtSamples } of parts) {
-      const samples = (recordedAtSamples - offsets[signal]!) / this.#resolution.factor
+      const samples = (recordedAtSamples - places[signal]!.offset) / this.#resolution.factor
       addTurned(
         mixture,
         latest[signal]!,
         fft.apart,
-        gain,
+        gain * places[signal]!.sign,
         (-2 * Math.PI * samples) / this.#resolution.fftSize,
       )
     }

@@ -1,4 +1,4 @@
-import type { Move } from '../../decide/plan.js'
+import type { Move, PartRun } from '../../decide/plan.js'
 import { VariableDelay } from '../../signal/variable-delay.js'
 
 /** Where a source lies on the timeline of the stems. */
@@ -9,6 +9,8 @@ export interface Placement {
   readonly recordedAtSamples: number
   /** A shift that changes during the take; null = constant. Knots as in the plan: seconds of the source's own time. */
   readonly follow: Move['follow']
+  /** Stretches that are moved each for itself, as the renderer makes them; `follow` is not null then. Left out for all others. */
+  readonly runs?: readonly PartRun[]
 }
 
 /**
@@ -27,3 +29,7 @@ export const followingDelay = (
       return { frame: atSeconds * sampleRateHz + shift, shift }
     }),
   )
+
+/** The run that is the louder one at a frame of the timeline: the first, where the timeline is before all of them. */
+export const runAt = (runs: readonly PartRun[], timelineFrame: number): PartRun | undefined =>
+  runs.findLast(({ startFrame, fadeInFrames }) => startFrame + fadeInFrames / 2 <= timelineFrame) ?? runs[0]

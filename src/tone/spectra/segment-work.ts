@@ -2,7 +2,7 @@ import { Decimator } from '../../signal/decimate.js'
 import { float64 } from '../../signal/kernel/arena.js'
 import { powerInto } from '../../signal/single-sums.js'
 import { PlayedNotes } from '../notes/played.js'
-import { FrameSums } from './frame-sums.js'
+import { FrameSums, type SignalPlace } from './frame-sums.js'
 import type { SpectralGrid } from './resolution.js'
 import type { SegmentSums } from './sums.js'
 import type { TimelineReader } from './timeline-reader.js'
@@ -97,18 +97,22 @@ export class SegmentWork {
     this.#mixPower(sums.latest)
     this.#notes.hear(this.#power, counts, Math.max(0, start / this.#view.sampleRateHz))
     if (!counts) return
-    sums.add(this.#offsets(start, length))
+    sums.add(this.#places(start, length))
   }
 
   #lowFrame(end: number): void {
     const { window, factor } = this.#grid.low
     const length = window.length * factor
-    if (this.#low.transform(this.#recentLow.signals, 0)) this.#low.add(this.#offsets(end - length, length))
+    if (this.#low.transform(this.#recentLow.signals, 0)) this.#low.add(this.#places(end - length, length))
   }
 
   /** Where each signal lies around the middle of a window. */
-  #offsets(start: number, length: number): number[] {
-    return this.#view.signals.map(({ source }) => this.#reader.offset(source, start + length / 2))
+  #places(start: number, length: number): SignalPlace[] {
+    const middle = start + length / 2
+    return this.#view.signals.map(({ source }) => ({
+      offset: this.#reader.offset(source, middle),
+      sign: this.#reader.sign(source, middle),
+    }))
   }
 
   #mixPower(spectra: readonly Float32Array[]): void {

@@ -1,7 +1,9 @@
+import type { PartRun } from '../../decide/plan.js'
+import { openRuns, type RunReader } from '../../render/run-reader.js'
 import { float64 } from '../../signal/kernel/arena.js'
 import type { VariableDelay } from '../../signal/variable-delay.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
-import { followingDelay } from './placement.js'
+import { followingDelay, runAt } from './placement.js'
 import type { View, ViewSource } from './view.js'
 
 interface OpenSource {
@@ -9,6 +11,8 @@ interface OpenSource {
   /** Where its frame 0 lies, whole; for a source that does not follow. */
   readonly at: number
   readonly following: VariableDelay | null
+  /** For a source in pieces that are moved each for itself. */
+  readonly runs: { readonly planned: readonly PartRun[]; readonly reader: RunReader } | null
   /** One array per channel, a block long. */
   readonly channels: readonly Float64Array[]
 }
@@ -46,27 +50,43 @@ export class TimelineReader {
 
   /** Where a source lies around a frame of the timeline, as it was read. */
   offset(source: number, timelineFrame: number): number {
-    const { at, following } = this.#open[source]!
+    const { at, following, runs } = this.#open[source]!
+    if (runs !== null) return runAt(runs.planned, timelineFrame)?.atSamples ?? at
     return following === null ? at : following.shiftAt(timelineFrame)
   }
 
+  /** Whether it was turned over on the way, around a frame of the timeline: -1, else 1. */
+  sign(source: number, timelineFrame: number): 1 | -1 {
+    const { runs } = this.#open[source]!
+    return (runs === null ? undefined : runAt(runs.planned, timelineFrame))?.sign ?? 1
+  }
+
   close(): void {
-    for (const { reader } of this.#open) reader.close()
+    for (const { reader, runs } of this.#open) {
+      reader.close()
+      runs?.reader.close()
+    }
   }
 }
 
 const openedSource = (source: ViewSource, sampleRateHz: number, blockFrames: number): OpenSource => {
   const { file, selection, placement } = source
-  const { follow } = placement
+  const { follow, runs: planned } = placement
+  const runs = planned === undefined ? null : { planned, reader: openRuns(planned, selection, sampleRateHz) }
   return {
     reader: openSource(file, selection),
     at: Math.round(placement.atSamples),
-    following: follow === null ? null : followingDelay(placement, follow, sampleRateHz),
+    following: follow === null || runs !== null ? null : followingDelay(placement, follow, sampleRateHz),
+    runs,
     channels: Array.from({ length: source.channels }, () => float64(blockFrames)),
   }
 }
 
-const readSource = ({ reader, at, following, channels }: OpenSource, start: number): void => {
+const readSource = ({ reader, at, following, runs, channels }: OpenSource, start: number): void => {
+  if (runs !== null) {
+    if (!runs.reader.read(start, channels, null)) for (const samples of channels) samples.fill(0)
+    return
+  }
   if (following === null) {
     reader.read(start - at, channels)
     return
