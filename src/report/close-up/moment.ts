@@ -45,11 +45,6 @@ const moved = (
 ): Float64Array => {
   const motion = motionOf(
     {
-      key: leaf.source,
-      weightShown: '',
-      matchGainDb: 0,
-      gain: 1,
-      recordedGain: 1,
       recordedAtSamples: leaf.recordedAtSamples,
       atSamples: leaf.recordedAtSamples + shiftSamples,
       follow: null,

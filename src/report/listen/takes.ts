@@ -20,11 +20,6 @@ interface Placed {
 }
 
 const asMotion = ({ leaf, atSamples, laterSamples, follow }: Placed) => ({
-  key: leaf.source,
-  weightShown: '',
-  matchGainDb: 0,
-  gain: leaf.gain,
-  recordedGain: leaf.recordedGain,
   recordedAtSamples: leaf.recordedAtSamples,
   atSamples: atSamples + laterSamples,
   follow: follow?.map(knot => ({ ...knot, shiftSamples: knot.shiftSamples + laterSamples })) ?? null,
