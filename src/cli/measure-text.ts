@@ -5,6 +5,7 @@ import { pooledWords } from '../report/words/pooled-words.js'
 import { wrapped } from '../terms/text-width.js'
 import { visibleText } from '../terms/visible-text.js'
 import { fullerChoice } from './fuller-choice.js'
+import { pieceLines } from './piece-lines.js'
 import { type Column, tableLines } from './table.js'
 import type { Page } from './tell.js'
 
@@ -35,6 +36,7 @@ export const measureText = (song: SongMeasurement, { width, colour }: Page): str
       ...group.sources.flatMap((source, n) => [
         `  ${inked(lines[before + n] ?? '', rows[i]?.[n]?.[VERDICT] ?? '', ink)}`,
         ...belowIf(source.reason, width),
+        ...pieceLines(source, group).flatMap(line => belowIf(line, width)),
         ...belowIf(pooledWords(source.pooled), width),
         ...belowIf(fullerChoice(source), width),
         ...belowIf(source.advice && `next take: ${source.advice.text}`, width),

@@ -1,5 +1,3 @@
-import { createHash } from 'node:crypto'
-import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { openSource } from '../../src/wave/source-reader.js'
@@ -15,11 +13,11 @@ import {
   played,
   RATE,
   write,
-} from './song.js'
+} from './setting.js'
 
-const SECONDS = 12
-/** The punch-in is heard from 6 s to 9 s; its files were rolling half a second longer to both sides. */
-const [IN, OUT] = [6 * RATE, 9 * RATE]
+const SECONDS = 9
+/** The punch-in is heard from 4 s to 6.5 s; its files were rolling half a second longer to both sides. */
+const [IN, OUT] = [4 * RATE, 6.5 * RATE]
 const [ROLLED, STOPPED] = [IN - RATE / 2, OUT + RATE / 2]
 /** The stand before, and after it was moved: 19.7 frames are 14 cm. */
 const [LAG, MOVED] = [95.31, 115.01]
@@ -32,8 +30,8 @@ const micMoved = path(sound, MOVED, 'mic moved')
 const recipe = (sources: string, more = ''): string =>
   `recipe: 1\nsong: Pieces\ngroups:\n  bass:\n    reference: direct\n    sources:\n${sources}    blends:\n      bass: { parts: { direct: 0 dB, mic: 0 dB } }\n${more}deliver: { folder: stems, depth: 32f }\n`
 const PUNCHED_BOTH = recipe(
-  '      direct: { pieces: [direct.wav, { file: direct-punch.wav, at: 0:06, from: 0.5 s, to: 0:03.5 }] }\n' +
-    '      mic: { via: mic, pieces: [mic.wav, { file: mic-punch.wav, at: 0:06, from: 0.5 s, to: 0:03.5 }] }\n',
+  '      direct: { pieces: [direct.wav, { file: direct-punch.wav, at: 0:04, from: 0.5 s, to: 0:03 }] }\n' +
+    '      mic: { via: mic, pieces: [mic.wav, { file: mic-punch.wav, at: 0:04, from: 0.5 s, to: 0:03 }] }\n',
 )
 
 const writeTakes = (folder: string): void => {
@@ -79,7 +77,7 @@ describe('a punch-in after a moved stand', () => {
       ['PIECE_MOVED', 'mic'],
     ])
     expect(made.measurement.warnings[0]!.message).toMatch(
-      /^Piece 2 \(mic-punch\.wav, at 0:06\) arrives 0\.41 ms later \(14\.1 cm of air\) than piece 1/,
+      /^Piece 2 \(mic-punch\.wav, at 0:04\) arrives 0\.41 ms later \(14\.1 cm of air\) than piece 1/,
     )
   })
 
@@ -111,17 +109,6 @@ describe('a punch-in after a moved stand', () => {
     const asRecorded = direct.map((v, i) => v + (i >= IN && i < OUT ? micMoved[i]! : mic[i]!))
     expect(difference(asRecorded, one!, IN + fade, OUT - fade)).toBeGreaterThan(-10)
   })
-
-  test('the same recipe gives the same bytes', async () => {
-    const again = newSongFolder()
-    writeTakes(again)
-    const { plan } = await makeSong(again, PUNCHED_BOTH)
-    const sums = [made.plan, plan].map(({ stems }) =>
-      stems.map(({ file }) => createHash('sha256').update(readFileSync(file)).digest('hex')),
-    )
-    expect(sums[0]).toHaveLength(3)
-    expect(sums[0]).toEqual(sums[1])
-  })
 })
 
 describe('one path punched alone', () => {
@@ -134,7 +121,7 @@ describe('one path punched alone', () => {
     const { measurement } = await planSong(
       folder,
       recipe(
-        '      direct: direct.wav\n      mic: { pieces: [mic.wav, { file: mic-punch.wav, at: 0:06 }] }\n      room: room.wav\n',
+        '      direct: direct.wav\n      mic: { pieces: [mic.wav, { file: mic-punch.wav, at: 0:04 }] }\n      room: room.wav\n',
       ),
     )
     const [, close, room] = measurement.groups[0]!.sources
@@ -159,7 +146,7 @@ describe('whole-frame moves', () => {
     const { plan } = await makeSong(
       folder,
       recipe(
-        '      direct: direct.wav\n      mic: { pieces: [mic.wav, { file: mic-punch.wav, at: 0:06, from: 0.5 s, to: 0:03.5 }] }\n',
+        '      direct: direct.wav\n      mic: { pieces: [mic.wav, { file: mic-punch.wav, at: 0:04, from: 0.5 s, to: 0:03 }] }\n',
         '    align: { resolution: sample }\n',
       ).replace('depth: 32f', 'depth: 24'),
     )
