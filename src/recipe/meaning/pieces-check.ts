@@ -9,7 +9,7 @@ export const checkPiecesFit = (
   groups: ReadonlyMap<string, GroupDraft>,
   { faults }: MeaningContext,
 ): void => {
-  const pieced = [...group.sources.values()].find(source => isInPieces(source, groups))
+  const pieced = inPieces(group, groups)
   if (pieced === undefined) return
   const align = fieldOf(group.node, 'align')
   const follow = fieldOf(align, 'follow')
@@ -24,6 +24,14 @@ export const checkPiecesFit = (
       },
     )
   }
+  for (const key of ['setup', 'takes']) {
+    const entry = group.node.kind === 'map' ? group.node.entries.get(key) : undefined
+    if (entry === undefined || (entry.value.kind === 'scalar' && entry.value.value === 'none')) continue
+    faults.add('RECIPE_PIECES', `${pieced.name} is in pieces, and was moved between them`, entry.keyAt, {
+      expected: 'no setup and no takes in a group with pieces',
+      mend: 'remove it: what is pooled stood still from the first to the last take',
+    })
+  }
   const slate = fieldOf(align, 'slate')
   if (slate?.kind === 'scalar' && slate.value === true) {
     faults.add(
@@ -37,6 +45,13 @@ export const checkPiecesFit = (
     )
   }
 }
+
+/** Whether any source of a group is in pieces: such a group is not pooled with other takes. */
+export const holdsPieces = (group: GroupDraft, groups: ReadonlyMap<string, GroupDraft>): boolean =>
+  inPieces(group, groups) !== undefined
+
+const inPieces = (group: GroupDraft, groups: ReadonlyMap<string, GroupDraft>): SourceDraft | undefined =>
+  [...group.sources.values()].find(source => isInPieces(source, groups))
 
 const isInPieces = (source: SourceDraft, groups: ReadonlyMap<string, GroupDraft>): boolean => {
   if (source.kind === 'file') return source.pieces !== null

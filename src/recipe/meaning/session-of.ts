@@ -7,7 +7,7 @@ import type { MeaningContext, NamedWord } from './context.js'
 import { deliverOf } from './deliver.js'
 import { draftGroups, type GroupDraft } from './draft.js'
 import { groupOrder } from './group-order.js'
-import { checkPiecesFit } from './pieces-check.js'
+import { checkPiecesFit, holdsPieces } from './pieces-check.js'
 import { checkRange, quantityAt } from './quantities.js'
 import { checkRates, groupRates } from './rates.js'
 import { setupOf } from './setup.js'
@@ -73,7 +73,7 @@ const sessionGroup = (
     sampleRateHz: rate ?? 0,
     sources: sources.filter(source => source !== null),
     align,
-    setup: setupOf(root, group.node, context),
+    setup: holdsPieces(group, groups) ? null : setupOf(root, group.node, context),
     blends: blendsOf(group, context),
   }
 }
