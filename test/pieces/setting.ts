@@ -35,7 +35,7 @@ export const newSongFolder = (): string => {
 /** Noise in strokes through a resonance: something like a plucked instrument, the same for the same seed. */
 export const played = (seed: string, seconds: number): Float64Array => {
   const strokes = whiteNoise(Math.round(seconds * RATE), seed).map(
-    (v, n) => 2 * v * Math.exp(-(n % 17000) / 5000),
+    (v, n) => 0.4 * v * Math.exp(-(n % 17000) / 5000),
   )
   return through(strokes, RATE, 4800, multiply(bell(900, 8, 1), rollOff(6000)))
 }

@@ -100,11 +100,12 @@ describe('a punch-in after a moved stand', () => {
     )
     const [pieces, one] = [made, whole].map(({ plan }) => samplesOf(stemFile(plan, 'bass'))[0]!)
     expect(pieces!.length).toBe(one!.length)
-    // The paths' own noise is 60 dB or so below what is played, and differs between the two takes of the microphone.
+    // What is left is the difference of two lags that were measured each to a few thousandths of a frame (2 pi f / rate times that: -60 dB
+    // at 2 kHz for 4 of them), and in the punch-in the noise of another take of the microphone.
     const fade = 0.02 * RATE
-    expect(difference(pieces!, one!, 1000, IN - fade)).toBeLessThan(-80)
-    expect(difference(pieces!, one!, IN + fade, OUT - fade)).toBeLessThan(-50)
-    expect(difference(pieces!, one!, OUT + fade, SECONDS * RATE - 2000)).toBeLessThan(-80)
+    expect(difference(pieces!, one!, 1000, IN - fade)).toBeLessThan(-60)
+    expect(difference(pieces!, one!, IN + fade, OUT - fade)).toBeLessThan(-55)
+    expect(difference(pieces!, one!, OUT + fade, SECONDS * RATE - 2000)).toBeLessThan(-60)
     // As recorded it is far from that: the moved stand combs.
     const asRecorded = direct.map((v, i) => v + (i >= IN && i < OUT ? micMoved[i]! : mic[i]!))
     expect(difference(asRecorded, one!, IN + fade, OUT - fade)).toBeGreaterThan(-10)
