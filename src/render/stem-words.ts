@@ -19,8 +19,12 @@ const carryingPart = (stem: PlannedStem, sources: readonly PlannedSource[]): Ste
   return stem.parts.find(({ key }) => isReference(key)) ?? stem.parts[0] ?? null
 }
 
-/** Nearest whole frame: what a marker or a text says of the sound holds as well half a frame beside. Null where the shift changes. */
-const frameOf = (part: StemPart): number | null => (part.follow === null ? Math.round(part.atSamples) : null)
+/**
+ * Nearest whole frame: what a marker or a text says of the sound holds as well half a frame beside. Null where the shift changes, and for
+ * a source in pieces: the frames of a file are not those of what is laid from several.
+ */
+const frameOf = (part: StemPart, { selection }: PlannedSource): number | null =>
+  part.follow === null && selection.laid === undefined ? Math.round(part.atSamples) : null
 
 /**
  * What is left behind of the metadata that a stem would carry on, by the ids of the chunks.
@@ -32,7 +36,7 @@ export const droppedChunksOf = (stem: PlannedStem, sources: readonly PlannedSour
   if (part === null || source === undefined) return []
   const file = openWave(source.file)
   file.close()
-  return carriedChunks(file.metadata, frameOf(part), stem.frames).dropped
+  return carriedChunks(file.metadata, frameOf(part, source), stem.frames).dropped
 }
 
 /**
@@ -46,11 +50,12 @@ export const carriedPart = (
 ): { readonly file: WaveFile; readonly atFrame: number | null; readonly isWhole: boolean } | null => {
   const part = carryingPart(stem, sources)
   const open = mix.parts.find(one => one.part.key === part?.key)
-  if (part === null || open === undefined) return null
+  const planned = sources.find(({ key }) => key === part?.key)
+  if (part === null || open === undefined || planned === undefined) return null
   const { source } = open
   return {
     file: source.file,
-    atFrame: frameOf(part),
+    atFrame: frameOf(part, planned),
     isWhole: source.channels === source.facts.channels,
   }
 }

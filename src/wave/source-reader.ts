@@ -12,7 +12,7 @@ export interface SourceReader {
   readonly channels: number
   /** Of the whole recording. */
   readonly facts: WaveFacts
-  /** The file, and for a laid recording the first that sounds; and all of them. */
+  /** The file, and for a laid recording that of the first piece; and all of them. */
   readonly file: WaveFile
   readonly files: readonly WaveFile[]
   /** Frames from start to end in which pieces are cross-faded: there, and only there, values are no longer those of a file. */
@@ -45,7 +45,7 @@ export const openSource = (
   return {
     channels,
     facts,
-    file: files[0],
+    file: files.find(file => file.path === path) ?? files[0],
     files,
     fadedFrames: windows.flatMap(fadedStretches),
     read: windowReader(windows, pieces),

@@ -138,6 +138,33 @@ describe('one path punched alone', () => {
   })
 })
 
+describe('a punch-in that was patched the other way round', () => {
+  test('is turned over, and it alone', async () => {
+    const folder = newSongFolder()
+    write(folder, 'direct.wav', [direct])
+    write(folder, 'mic.wav', [mic])
+    write(folder, 'mic-punch.wav', [path(sound, MOVED, 'turned', 1e-5, -1).subarray(ROLLED, STOPPED)])
+    const { measurement, plan } = await makeSong(
+      folder,
+      recipe(
+        '      direct: direct.wav\n      mic: { pieces: [mic.wav, { file: mic-punch.wav, at: 0:04, from: 0.5 s, to: 0:03 }] }\n',
+      ),
+    )
+    const [, source] = measurement.groups[0]!.sources
+    expect(source!.pieces!.map(({ polarity, verdict }) => [polarity, verdict])).toEqual([
+      ['normal', 'sure'],
+      ['inverted', 'sure'],
+    ])
+    expect(
+      plan.stems.find(({ name }) => name === 'bass_mic')!.parts[0]!.runs!.map(({ sign }) => sign),
+    ).toEqual([1, -1, 1])
+    const stem = samplesOf(stemFile(plan, 'bass_mic'))[0]!
+    const fade = 0.02 * RATE
+    expect(difference(stem, direct, IN + fade, OUT - fade)).toBeLessThan(-50)
+    expect(difference(stem, direct, OUT + fade, SECONDS * RATE - 2000)).toBeLessThan(-50)
+  })
+})
+
 describe('whole-frame moves', () => {
   test('keep the bits of each piece, and cross-fade between', async () => {
     const folder = newSongFolder()

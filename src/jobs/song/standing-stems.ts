@@ -26,8 +26,18 @@ const keyOf = (plan: Plan, stem: PlannedStem): string => {
       group,
     })),
   }
-  const sum = createHash('sha256').update(JSON.stringify(input), 'utf8').digest('hex')
+  const sum = createHash('sha256').update(JSON.stringify(input, withoutPaths()), 'utf8').digest('hex')
   return `${makerStamp()}\nstem\n${sum}`
+}
+
+/** The files of pieces by the order in which they come: which of them sounds when matters, and not where it lies. */
+const withoutPaths = (): ((key: string, value: unknown) => unknown) => {
+  const files: string[] = []
+  return (key, value) => {
+    if (key !== 'file' || typeof value !== 'string') return value
+    if (!files.includes(value)) files.push(value)
+    return files.indexOf(value)
+  }
 }
 
 /** Remembers what a stem came out as. */
