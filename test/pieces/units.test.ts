@@ -201,6 +201,14 @@ describe('what is told of pieces', () => {
         ),
       ],
     ])
+    // A third one, punched into the first again, is as that was: no news.
+    const take = piece(1, 0, 4, {
+      stretches: [
+        { startFrame: 0, endFrame: 4 * RATE },
+        { startFrame: 6 * RATE, endFrame: 9 * RATE },
+      ],
+    })
+    expect(told([take, piece(2, 4, 6, { lagSamples: 116 }), piece(3, 9, 10)])).toHaveLength(1)
     expect(told([piece(1, 0, 4), piece(2, 4, 9, { polarity: 'inverted' })])[0]![1]).toMatch(
       / is the other way round\./,
     )

@@ -18,13 +18,24 @@ export const pieceWarnings = (
     if (source.name === group.reference || source.pieces === undefined) return []
     const told = source.pieces.flatMap((piece, i, all): readonly Omit<Warning, 'group' | 'source'>[] => {
       if (piece.likePiece !== null) return [likeNeighbour(piece, all[piece.likePiece]!, group)]
-      const before = all.slice(0, i).findLast(one => one.verdict === 'sure')
+      const before = heardBefore(all.slice(0, i), piece)
       if (piece.verdict !== 'sure' || before === undefined) return []
       const message = movedText(piece, before, session, group)
       return message === null ? [] : [{ code: 'PIECE_MOVED', message }]
     })
     return told.map(one => ({ ...one, group: group.name, source: source.name }))
   })
+
+/** The sure piece that is heard last before another begins: what it was punched into, or follows. */
+const heardBefore = (
+  earlier: readonly PieceMeasurement[],
+  { stretches }: PieceMeasurement,
+): PieceMeasurement | undefined => {
+  const start = stretches[0]!.startFrame
+  const lastStart = (one: PieceMeasurement): number =>
+    one.stretches.findLast(({ startFrame }) => startFrame < start)?.startFrame ?? -Infinity
+  return earlier.filter(({ verdict }) => verdict === 'sure').sort((a, b) => lastStart(b) - lastStart(a))[0]
+}
 
 const placeText = ({ piece, file, stretches }: PieceMeasurement, { sampleRateHz }: SessionGroup): string =>
   `piece ${piece} (${file}, at ${clockText(stretches[0]!.startFrame / sampleRateHz)})`

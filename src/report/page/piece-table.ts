@@ -1,6 +1,6 @@
 import type { ReportGroup, ReportPiece, ReportSource } from '../report.js'
 import { fixed, NO_VALUE, orDash, signed } from '../words/figures.js'
-import { changeWords, heardWords, pieceDone } from '../words/piece-words.js'
+import { changeWords, heardBefore, heardWords, pieceDone } from '../words/piece-words.js'
 import { html, type Markup, named, type Piece } from './markup.js'
 import { table } from './table.js'
 import { verdictMark } from './verdict-mark.js'
@@ -26,7 +26,7 @@ const row = (source: ReportSource, piece: ReportPiece, before: ReportPiece | und
 /** The pieces of a group's sources: punch-ins and comps, each with its own lag. Null where all sources are one file. */
 export const pieceTable = (group: ReportGroup): Markup | null => {
   const rows = group.sources.flatMap(source =>
-    (source.pieces ?? []).map((piece, i, all) => row(source, piece, all[i - 1])),
+    (source.pieces ?? []).map((piece, _, all) => row(source, piece, heardBefore(all, piece))),
   )
   if (rows.length === 0) return null
   return table(

@@ -5,6 +5,16 @@ import { clock, fixed, milliseconds, signed } from './figures.js'
 export const heardWords = ({ heard }: ReportPiece): string =>
   heard.map(({ startSeconds, endSeconds }) => `${clock(startSeconds)}–${clock(endSeconds)}`).join(', ')
 
+/** The piece that is heard last before another begins. */
+export const heardBefore = (pieces: readonly ReportPiece[], piece: ReportPiece): ReportPiece | undefined => {
+  const start = piece.heard[0]?.startSeconds ?? 0
+  const lastStart = ({ heard }: ReportPiece): number =>
+    heard.findLast(({ startSeconds }) => startSeconds < start)?.startSeconds ?? -Infinity
+  return pieces
+    .filter(one => one !== piece && lastStart(one) > -Infinity)
+    .sort((a, b) => lastStart(b) - lastStart(a))[0]
+}
+
 /** A change of lag that is told, ms. */
 const TOLD_MS = 0.02
 
