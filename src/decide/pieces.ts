@@ -40,7 +40,9 @@ export const decidePieces = (
     polarity: main.decision.polarity,
     because: isOne
       ? first.decision.because
-      : decided.map(({ piece, decision }) => `${pieceName(piece)} ${decision.because}`).join('; '),
+      : decided
+          .map(({ piece, decision }) => `${pieceName(piece)} ${decision.because.replaceAll('; ', ', ')}`)
+          .join('; '),
     warnings: decided.flatMap(({ piece, decision }) =>
       decision.warnings.map(
         (warning): Warning =>

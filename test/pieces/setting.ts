@@ -32,12 +32,18 @@ export const newSongFolder = (): string => {
   return folder
 }
 
+/** Nothing above 19 kHz, where a fractional move is no longer exact; flat to 15 kHz. */
+const withinBand = (hz: number): readonly [number, number] => [
+  hz < 15000 ? 1 : hz > 19000 ? 0 : (1 + Math.cos((Math.PI * (hz - 15000)) / 4000)) / 2,
+  0,
+]
+
 /** Noise in strokes through a resonance: something like a plucked instrument, the same for the same seed. */
 export const played = (seed: string, seconds: number): Float64Array => {
   const strokes = whiteNoise(Math.round(seconds * RATE), seed).map(
-    (v, n) => 0.4 * v * Math.exp(-(n % 17000) / 5000),
+    (v, n) => 0.15 * v * Math.exp(-(n % 17000) / 5000),
   )
-  return through(strokes, RATE, 4800, multiply(bell(900, 8, 1), rollOff(6000)))
+  return through(strokes, RATE, 4800, multiply(multiply(bell(900, 8, 1), rollOff(6000)), withinBand))
 }
 
 /** A path of its own: late, with its own noise. */
