@@ -32,8 +32,10 @@ export const newSongFolder = (): string => {
   return folder
 }
 
-/** Nothing above 19 kHz, where a fractional move is no longer exact; flat to 15 kHz. */
-const withinBand = (hz: number): readonly [number, number] => [
+/** A sound without what lies above 19 kHz, where a fractional move is no longer exact; as it is up to 15 kHz. */
+export const withinBand = (sound: Float64Array): Float64Array => through(sound, RATE, 4800, band)
+
+const band = (hz: number): readonly [number, number] => [
   hz < 15000 ? 1 : hz > 19000 ? 0 : (1 + Math.cos((Math.PI * (hz - 15000)) / 4000)) / 2,
   0,
 ]
@@ -43,7 +45,7 @@ export const played = (seed: string, seconds: number): Float64Array => {
   const strokes = whiteNoise(Math.round(seconds * RATE), seed).map(
     (v, n) => 0.15 * v * Math.exp(-(n % 17000) / 5000),
   )
-  return through(strokes, RATE, 4800, multiply(multiply(bell(900, 8, 1), rollOff(6000)), withinBand))
+  return through(strokes, RATE, 4800, multiply(bell(900, 8, 1), rollOff(6000)))
 }
 
 /** A path of its own: late, with its own noise. */
