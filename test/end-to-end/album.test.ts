@@ -124,6 +124,34 @@ withParallel('shards side by side, then merged: the same songs, and what changed
   expect(read().songs.map(({ changes }) => changes)).toEqual([[], ['stem snare has other bytes'], []])
 })
 
+withParallel('the remote mode of GNU parallel: two hosts, each by a shell in the place of ssh', async () => {
+  const shell = join(root, 'here.sh')
+  writeFileSync(
+    shell,
+    '#!/bin/sh\n# [options] HOST [--] COMMAND, run here\nwhile :; do case "$1" in -[lpoFiS]) shift 2;; -*) shift;; *) break;; esac; done\nshift\n' +
+      '[ "$1" = "--" ] && shift\nexec sh -c "$*"\n',
+    { mode: 0o755 },
+  )
+  const hosts = ['--ssh', shell, '--sshlogin', '1/one,1/two', '--workdir', root]
+  const call = [
+    process.execPath,
+    main,
+    'render',
+    '.',
+    '--no-audio',
+    '--quiet',
+    '--shard',
+    '{}/2',
+    ':::',
+    '1',
+    '2',
+  ]
+  const run = spawnSync('parallel', ['--will-cite', ...hosts, ...call], { cwd: root, encoding: 'utf8' })
+  expect(run.status).toBe(1) // the number of jobs that failed: the one that told of the wrong recipe
+  const merged = await sumwell(['merge', '.', '--json'], { cwd: root })
+  expect([merged.status, JSON.parse(merged.stdout)]).toMatchObject([3, { done: 2, failed: 1 }])
+})
+
 test('a missing shard is told, and nothing is written', async () => {
   rmSync(join(root, 'album.shard-2-of-2.json'), { force: true })
   writeFileSync(
