@@ -30,7 +30,10 @@ const sure = {
     { middleHz: 500, value: 0.8 },
     { middleHz: 1000, value: 0.8 },
   ],
-  support: { share: 1, tiltDb: 0, heldShare: 0.2 },
+  support: { share: 1, tiltDb: 0, heldShare: 0.2, inPhase: 0 },
+  heardToHz: 8000,
+  fullness: [{ lagSamples: 0.4, sign: 1, lossDb: 0.5 }],
+  arrivalLossDb: 0.5,
   octaveRival: { ratio: 0.2, excessSamples: 300, sign: 1 },
   partialsRival: { ratio: 0.2, excessSamples: 400, sign: 1 },
   foldShare: 1,
@@ -181,9 +184,15 @@ describe('unsure', () => {
   const earlier = (ratio: number, prominence: number, loudRatio: number): Change => ({
     earlier: { ratio, prominence, loudRatio, excessSamples: -96 },
   })
-  const support = (share: number, tiltDb: number, heldShare = 0.2): Change => ({
-    support: { share, tiltDb, heldShare },
+  const support = (share: number, tiltDb: number, heldShare = 0.1, inPhase = 0): Change => ({
+    support: { share, tiltDb, heldShare, inPhase },
   })
+  const held = (inPhase: number, loudRatio: number, partialsRatio: number): Change => ({
+    ...support(0.79, -5, 0.6, inPhase),
+    octaveRival: { ratio: loudRatio, excessSamples: 300, sign: 1 },
+    partialsRival: { ratio: partialsRatio, excessSamples: 400, sign: 1 },
+  })
+  const lowEnd = (heardToHz: number, arrivalLossDb: number): Change => ({ heardToHz, arrivalLossDb })
 
   test.each<[string, Change, string]>([
     ['loud octaves elsewhere', { loud: { ...sure.loud, ratio: 2 } }, SURE],
@@ -216,9 +225,20 @@ describe('unsure', () => {
     ['support over 13 dB', support(0.99, 13.1), BOTH],
     ['support, tilted the other way', support(0.91, -8), SURE],
     ['support, tilted the other way', support(0.91, -8.1), BOTH],
-    // a quarter of what it could stand out at least: 0.6 + 0.25 * 0.4
-    ['held notes', support(0.71, -5, 0.6), SURE],
-    ['held notes', support(0.69, -5, 0.6), BOTH],
+    // half of what it could stand out at least: 0.6 + 0.5 * 0.4
+    ['held notes', support(0.81, -5, 0.6), SURE],
+    ['held notes', support(0.79, -5, 0.6), BOTH],
+    ['held notes in phase', held(0.34, 0.64, 0.87), SURE],
+    ['held notes hardly in phase', held(0.33, 0.64, 0.87), BOTH],
+    ['held notes in phase, and elsewhere', held(0.34, 0.65, 0.87), BOTH],
+    ['held notes in phase, their partials elsewhere', held(0.34, 0.64, 0.88), BOTH],
+    ['a low end that sums fuller elsewhere', lowEnd(1499, 1.51), BOTH],
+    ['a low end that sums little fuller elsewhere', lowEnd(1499, 1.5), SURE],
+    ['more than a low end', lowEnd(1500, 9), SURE],
+    ['a low end of which no fuller place is known', { ...lowEnd(500, 9), fullness: [] }, SURE],
+    ['earlier sound, high', earlier(0.71, 0, 0.51), BOTH],
+    ['earlier sound, hardly high', earlier(0.7, 0, 0.51), SURE],
+    ['earlier sound, high, but not in the loud octaves', earlier(0.71, 0, 0.5), SURE],
     ['a narrow band', { commonHz: 60 }, SURE],
     ['a narrow band', { commonHz: 59 }, BOTH],
     ['a weak match', { score: 0.3 }, SURE],
@@ -245,6 +265,8 @@ describe('unsure', () => {
     [half(0.1, 0.5), /^the band from 1\.0 kHz to 4\.0 kHz asks/],
     [earlier(0.9, 9, 0.9), /^there is sound 2\.0 ms before the best match/],
     [support(0.5, 1), /^the loud notes do not line up/],
+    [lowEnd(500, 9), /^the band from 100 Hz to 500 Hz asks/],
+    [lowEnd(1400, 9), /^the band from 100 Hz to 1\.0 kHz asks/],
     [{ commonHz: 10, middleHz: 110 }, /^both share only a narrow band around 110 Hz/],
     [{ prominence: 8 }, /^the match is weak/],
     [{ commonEnergy: 0.1 }, /^only 10\.0 % of the energy is common to both/],
