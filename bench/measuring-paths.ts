@@ -55,7 +55,9 @@ export const run = async (): Promise<string> => {
       grid: kind === 'real' && !back,
       back,
     }))
-    rows.push(rowOf(name, await judgedCases(back ? `${kind}-back` : kind, questions), kind === 'still', back))
+    const done = await judgedCases(back ? `${kind}-back` : kind, questions)
+    if (done.length === 0) continue
+    rows.push(rowOf(name, done, kind === 'still', back))
     process.stderr.write(`${rows[rows.length - 1]}\n`)
   }
   return rows.join('\n')
