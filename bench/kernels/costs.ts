@@ -1,9 +1,11 @@
+import { Decimator } from '../../src/signal/decimate.js'
 import { TpdfQuantiser } from '../../src/signal/dither.js'
+import { fastLoudness } from '../../src/signal/fast-loudness.js'
 import { RealFft } from '../../src/signal/fft.js'
 import { filterFrames } from '../../src/signal/fir.js'
 import { designDelay } from '../../src/signal/fractional-delay.js'
 import { float64, inArena } from '../../src/signal/kernel/arena.js'
-import { LoudnessMeter } from '../../src/signal/loudness.js'
+import { LevelMeter } from '../../src/signal/level.js'
 import { seededRandom } from '../../src/signal/random.js'
 import { ThirdOctaveMeter } from '../../src/signal/third-octave.js'
 import { TruePeakMeter } from '../../src/signal/true-peak.js'
@@ -40,8 +42,11 @@ inArena(() => {
   const spectrum = float64(16386)
   const quantiser = new TpdfQuantiser(24, 1, 'seed')
   const truePeak = new TruePeakMeter(RATE, 1)
-  const loudness = new LoudnessMeter(RATE, 1)
+  const loudness = fastLoudness(RATE, 1)
   const bands = new ThirdOctaveMeter(RATE)
+  const sixteenth = new Decimator(16, { bandFraction: 0.55 })
+  const few = float64(BLOCK / 16 + 2)
+  const level = new LevelMeter(1)
   const { taps } = designDelay(0.3, RATE)
   const drift = new VariableDelay(RATE, [
     { frame: 0, shift: -40 },
@@ -67,6 +72,12 @@ inArena(() => {
     }),
     loudness: cost(() => {
       loudness.push(block, BLOCK)
+    }),
+    'levels: extremes, mean, rms': cost(() => {
+      level.push(block, BLOCK)
+    }),
+    'one frame in sixteen': cost(() => {
+      sixteenth.push(input, few, BLOCK)
     }),
     'third octaves': cost(() => {
       bands.push(input, BLOCK)

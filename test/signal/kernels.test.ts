@@ -347,3 +347,35 @@ test('third octaves and mixing: kernel and twin agree bit for bit', async () => 
   expect(one).toEqual(other)
   expect(one!.map(({ length }) => length)).toEqual([30, 20_001, 20_001])
 })
+
+test('a delay that changes: kernel and twin agree bit for bit, over knots and for any number of frames', async () => {
+  const { kernel, plain } = await both(async () => ({
+    ...(await import('../../src/signal/variable-delay.js')),
+    ...(await import('../../src/signal/kernel/arena.js')),
+  }))
+  const sound = noise(6000, 'drift')
+  let compared = 0
+  for (const [first, count] of [
+    [100, 1],
+    [0, 2047],
+    [990, 3000],
+  ] as const) {
+    const [one, other] = [kernel, plain].map(room =>
+      room.inArena(() => {
+        const input = room.float64(sound.length)
+        input.set(sound)
+        const delay = new room.VariableDelay(48000, [
+          { frame: 500, shift: -40.3 },
+          { frame: 1500, shift: -30 },
+          { frame: 1e6, shift: 800 },
+        ])
+        const output = room.float64(count)
+        delay.apply(first, input, -60, output)
+        return bitsOf(Float64Array.from(output))
+      }),
+    )
+    expect(one).toEqual(other)
+    compared += one!.length
+  }
+  expect(compared).toBe(5048)
+})

@@ -24,6 +24,14 @@ export interface Kernels {
     bent: number,
     peak: number,
   ): number
+  variable(
+    table: number,
+    rowBytes: number,
+    input: number,
+    places: number,
+    output: number,
+    count: number,
+  ): void
   turns(angles: number, cosines: number, sines: number, count: number): number
   bandPair(samples: number, count: number, sections: number, memory: number): void
   largest(samples: number, count: number): number
