@@ -45,7 +45,11 @@ export const pack = (channels: readonly Float64Array[], coding: Coding): Uint8Ar
 /** The number of frames, then channel after channel. */
 const packClosely = (channels: readonly Float64Array[], coding: Coding): Uint8Array => {
   const steps = STEPS[coding]!
-  const parts = channels.map(samples => packWhole(Int32Array.from(samples, value => value * steps)))
+  const whole = new Int32Array(channels[0]?.length ?? 0)
+  const parts = channels.map(samples => {
+    for (let i = 0; i < whole.length; i++) whole[i] = samples[i]! * steps
+    return packWhole(whole)
+  })
   const bytes = new Uint8Array(4 + parts.reduce((sum, part) => sum + part.length, 0))
   new DataView(bytes.buffer).setUint32(0, channels[0]?.length ?? 0, true)
   let at = 4

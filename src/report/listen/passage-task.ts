@@ -2,6 +2,7 @@ import type { StemPart } from '../../decide/plan.js'
 import type { ChannelSelection } from '../../recipe/session.js'
 import { motionOf, type PartMotion } from '../../render/part-motion.js'
 import { roundToGrid } from '../../signal/dither.js'
+import { float64, inArena } from '../../signal/kernel/arena.js'
 import type { Task } from '../../terms/task.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import { asRecorded } from './looks-task.js'
@@ -68,27 +69,24 @@ export const passage: Task<PassageInput, readonly PassageSound[]> = input => {
   try {
     for (const { key, file, selection } of input.recordings) readers.set(key, openSource(file, selection))
     const uses = input.uses.map(use)
-    return input.recordings.map(({ key, selection }) => {
-      const reader = readers.get(key)!
-      const own = uses.filter(({ part }) => part.key === key)
-      const { startFrame, frames } = drawnOn(own, input)
-      const block = Array.from({ length: reader.channels }, () => new Float64Array(frames))
-      reader.read(startFrame, block)
-      const { bitDepth, sampleFormat } = reader.facts
-      // Only in the cross-fades of a recording in pieces are there values between the steps of its word.
-      if (reader.fadedFrames.length > 0 && sampleFormat === 'int') {
-        roundToGrid(block, selection.kind === 'mean' ? 32 : bitDepth)
-      }
-      const coding = losslessCoding(block, codingFor(reader.facts.bitDepth, reader.facts.sampleFormat))
-      return {
-        source: key,
-        channels: reader.channels,
-        coding,
-        startFrame,
-        frames,
-        bytes: pack(block, coding),
-      }
-    })
+    return input.recordings.map(({ key, selection }) =>
+      // Each in the same memory.
+      inArena((): PassageSound => {
+        const reader = readers.get(key)!
+        const own = uses.filter(({ part }) => part.key === key)
+        const { startFrame, frames } = drawnOn(own, input)
+        const block = Array.from({ length: reader.channels }, () => float64(frames))
+        reader.read(startFrame, block)
+        const { bitDepth, sampleFormat } = reader.facts
+        // Only in the cross-fades of a recording in pieces are there values between the steps of its word.
+        if (reader.fadedFrames.length > 0 && sampleFormat === 'int') {
+          roundToGrid(block, selection.kind === 'mean' ? 32 : bitDepth)
+        }
+        const coding = losslessCoding(block, codingFor(bitDepth, sampleFormat))
+        const bytes = pack(block, coding)
+        return { source: key, channels: reader.channels, coding, startFrame, frames, bytes }
+      }),
+    )
   } finally {
     for (const reader of readers.values()) reader.close()
   }
