@@ -1,5 +1,6 @@
 import type { ChannelSelection } from '../../recipe/session.js'
 import { Decimator } from '../../signal/decimate.js'
+import { float32, float64, memoryFor } from '../../signal/kernel/arena.js'
 import { interrupted } from '../../terms/interrupted.js'
 import type { Task } from '../../terms/task.js'
 import { openSource } from '../../wave/source-reader.js'
@@ -37,9 +38,9 @@ export const waveform: Task<WaveformInput, CoarseSound> = ({ file, selection, ev
   try {
     const { frames, sampleRateHz } = reader.facts
     const decimator = new Decimator(everyFrames, { bandFraction: KEPT_BAND, attenuationDb: ATTENUATION_DB })
-    const input = Array.from({ length: reader.channels }, () => new Float64Array(BLOCK_FRAMES))
-    const output = new Float64Array(decimator.outputLength(BLOCK_FRAMES + decimator.halfLength))
-    const coarse = new Float32Array(Math.ceil(frames / everyFrames))
+    const input = Array.from({ length: reader.channels }, () => float64(BLOCK_FRAMES))
+    const output = float64(decimator.outputLength(BLOCK_FRAMES + decimator.halfLength))
+    const coarse = float32(Math.ceil(frames / everyFrames))
     let count = 0
     const keep = (made: number): void => {
       coarse.set(output.subarray(0, Math.min(made, coarse.length - count)), count)
@@ -53,7 +54,10 @@ export const waveform: Task<WaveformInput, CoarseSound> = ({ file, selection, ev
     keep(decimator.finish(output))
     const peak = largest(coarse, 0, coarse.length)
     const step = peak / STEPS
-    const whole = Int32Array.from(coarse, value => (step === 0 ? 0 : Math.round(value / step)))
+    // One by one: `Int32Array.from` would first make a list of boxed numbers, fifty times as large.
+    const { buffer, at: wholeAt } = memoryFor(8 * Math.ceil(coarse.length / 2))
+    const whole = new Int32Array(buffer, wholeAt, coarse.length)
+    if (step > 0) for (let i = 0; i < whole.length; i++) whole[i] = Math.round(coarse[i]! / step)
     const perPeak = sampleRateHz / everyFrames / PEAKS_A_SECOND
     const peaks = Array.from({ length: Math.ceil(coarse.length / perPeak) }, (_, i) =>
       largest(coarse, Math.floor(i * perPeak), Math.floor((i + 1) * perPeak)),
