@@ -10,7 +10,7 @@ export interface DecimationOptions {
 }
 
 /** From here on the whole filter is run. */
-const LARGE = 8
+const LARGE = 5
 
 /**
  * Takes one frame in `factor` of one channel, after a linear-phase low-pass, as a stream.
@@ -20,7 +20,7 @@ const LARGE = 8
  * by Kaiser's formulas (1974), 6 dB further than asked, since they fall short by about that at deep attenuations.
  *
  * Small factors deal the input out to as many streams, on which the parts of the filter run without gaps, and leave out the zeros of the
- * sinc; large ones (8 and more), where those are few, run the filter as it is, and only where an output stands.
+ * sinc; large ones (5 and more), where those are few, run the filter as it is, and only where an output stands.
  */
 export class Decimator {
   readonly factor: number
