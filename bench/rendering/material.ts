@@ -15,6 +15,8 @@ export interface Material {
 
 const RATE = 48000
 const LONGEST_SECONDS = 600
+/** All microphones lie within the search of 40 ms. */
+const MOST_LATE_SAMPLES = 1700
 /** More than these are not blended: nobody does, and every pair of parts is compared for the tone. */
 const MOST_BLENDED = 8
 
@@ -53,7 +55,7 @@ const performance = (frames: number): Float64Array => {
 /** What microphone number `index` hears: later by its own distance, duller, with three reflections and a noise of its own. */
 const heardBy = (sound: Float64Array, index: number): Float64Array => {
   const random = seededRandom(`bench microphone ${index}`)
-  const lateSamples = index === 0 ? 0 : 12 + 71.37 * index
+  const lateSamples = index === 0 ? 0 : 12 + ((71.37 * index) % MOST_LATE_SAMPLES)
   const paths = [
     { late: lateSamples, gain: 1 },
     ...[1, 2, 3].map(() => ({ late: lateSamples + 150 + 900 * random(), gain: 0.4 * (random() - 0.5) })),

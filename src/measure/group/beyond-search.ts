@@ -3,7 +3,7 @@ import type { Trace } from '../spectra/accumulate.js'
 import { pairOf } from './gather.js'
 import type { GroupTask, SpectraProvider } from './group-input.js'
 import type { Round } from './measured-traces.js'
-import { runPass, searchGrid } from './passes.js'
+import { lotsOf, runPass, searchGrid } from './passes.js'
 
 const BEYOND_SECONDS = 0.3
 /** With more than this in common nothing beyond the search can fit better. */
@@ -25,21 +25,24 @@ export const beyondSearch = async (
   const found = new Map<number, number>()
   const asked = round.pairs.flatMap((p, i) => ((p.estimate?.commonEnergy ?? 0) < ENOUGH_COMMON ? [i] : []))
   if (asked.length === 0 || task.searchSeconds >= BEYOND_SECONDS) return found
-  const wide = await runPass(task, provide, {
-    grid: searchGrid(task, BEYOND_SECONDS),
-    traces,
-    pairs: asked.map(i => [round.pairs[i]!.first, round.pairs[i]!.second]),
-    shifts: task.members.map(() => 0),
-    gates,
-    keepsFolds: false,
-  })
-  asked.forEach((index, p) => {
-    const { peaks } = searchLags(pairOf(wide, p).sums, BEYOND_SECONDS * task.sampleRateHz)
-    const inside = peaks.find(peak => Math.abs(peak.lagSamples) <= searchSamples + 2)?.mass ?? 0
-    const outside = peaks.find(peak => Math.abs(peak.lagSamples) > searchSamples + 2)
-    if (outside !== undefined && outside.mass > BEYOND_BETTER * inside && outside.score > 0.3) {
-      found.set(index, outside.lagSamples)
-    }
-  })
+  const grid = searchGrid(task, BEYOND_SECONDS)
+  for (const lot of lotsOf(asked, grid)) {
+    const wide = await runPass(task, provide, {
+      grid,
+      traces,
+      pairs: lot.map(i => [round.pairs[i]!.first, round.pairs[i]!.second]),
+      shifts: task.members.map(() => 0),
+      gates,
+      keepsFolds: false,
+    })
+    lot.forEach((index, p) => {
+      const { peaks } = searchLags(pairOf(wide, p).sums, BEYOND_SECONDS * task.sampleRateHz)
+      const inside = peaks.find(peak => Math.abs(peak.lagSamples) <= searchSamples + 2)?.mass ?? 0
+      const outside = peaks.find(peak => Math.abs(peak.lagSamples) > searchSamples + 2)
+      if (outside !== undefined && outside.mass > BEYOND_BETTER * inside && outside.score > 0.3) {
+        found.set(index, outside.lagSamples)
+      }
+    })
+  }
   return found
 }

@@ -89,6 +89,22 @@ export const runPass = async (
   )
 }
 
+/** What a task may take at a time, bytes: all beyond it, and sums of many pairs are made in several goes. */
+const TASK_BYTES = 3e7
+/** Of a pair and a further trace in the memory of a task, times the length of the transform: sums twice, four spectra, sound read ahead. */
+const BYTES_PER_POINT = 56
+
+/** Pairs with one trace in common, in lots that a task has room for. */
+export const lotsOf = <Item>(
+  items: readonly Item[],
+  { fftSize }: FrameGrid,
+): readonly (readonly Item[])[] => {
+  const most = Math.max(4, Math.floor(TASK_BYTES / (BYTES_PER_POINT * fftSize)))
+  return Array.from({ length: Math.ceil(items.length / most) }, (_, lot) =>
+    items.slice(lot * most, (lot + 1) * most),
+  )
+}
+
 const within = (a: SpectraPlan['passage'], b: SpectraPlan['passage']): SpectraPlan['passage'] => {
   if (a === null || b === null) return a ?? b
   return a.flatMap(one =>

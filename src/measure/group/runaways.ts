@@ -5,7 +5,7 @@ import { sourceCurve } from '../time/source-curve.js'
 import { judgePair } from '../verdict/judge-pair.js'
 import type { GroupTask, SpectraProvider } from './group-input.js'
 import type { Round } from './measured-traces.js'
-import { runPass, searchGrid } from './passes.js'
+import { lotsOf, runPass, searchGrid } from './passes.js'
 
 const isSettled = (round: Round, index: number, task: GroupTask, searchSamples: number): boolean => {
   const pair = round.pairs[index]!
@@ -33,20 +33,23 @@ export const runawaysOf = async (
   const doubtful = round.pairs.filter((_, i) => !isSettled(round, i, task, searchSamples))
   if (seconds < LEAST_SECONDS || doubtful.length === 0) return null
   const range = searchSamples + MAX_DRIFT * task.members[task.reference]!.frames
-  const gathered = await runPass(task, provide, {
-    grid: searchGrid(task, task.searchSeconds),
-    traces,
-    pairs: doubtful.map(p => [p.first, p.second]),
-    shifts: task.members.map(() => 0),
-    gates,
-    peakRangeSamples: range,
-    keepsFolds: false,
-  })
+  const grid = searchGrid(task, task.searchSeconds)
   const found = new Map<number, Motion>()
-  doubtful.forEach((pair, p) => {
-    const timed = gathered.blocks.map(b => ({ atSeconds: b.atSeconds, peaks: b.peaks[p]! }))
-    const motion = runawayMotion(timed, searchSamples, task.sampleRateHz)
-    if (motion !== null) found.set(traces[pair.second]!.source, motion)
-  })
+  for (const lot of lotsOf(doubtful, grid)) {
+    const gathered = await runPass(task, provide, {
+      grid,
+      traces,
+      pairs: lot.map(p => [p.first, p.second]),
+      shifts: task.members.map(() => 0),
+      gates,
+      peakRangeSamples: range,
+      keepsFolds: false,
+    })
+    lot.forEach((pair, p) => {
+      const timed = gathered.blocks.map(b => ({ atSeconds: b.atSeconds, peaks: b.peaks[p]! }))
+      const motion = runawayMotion(timed, searchSamples, task.sampleRateHz)
+      if (motion !== null) found.set(traces[pair.second]!.source, motion)
+    })
+  }
   return found.size === 0 ? null : round.motions.map((m, i) => found.get(i) ?? m)
 }

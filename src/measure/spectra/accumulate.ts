@@ -55,6 +55,7 @@ export interface SegmentSpectra {
   readonly firstHop: number
   /** Per trace: mean square of every frame, voting or not; NaN for frames outside of the passage, and for traces of no pair. */
   readonly levels: readonly Float32Array[]
+  /** Per trace; empty for those of no pair. */
   readonly autos: readonly Float64Array[]
   readonly cross: readonly Float32Array[]
   /**
@@ -86,9 +87,11 @@ export const accumulateSpectra = (
   const loader = new FrameLoader(grid)
   const { bins } = fft
   const registers = registersOfBins(grid, bins)
-  const batch = new FrameBatch(traces.length, fft, pairs)
-  const autos = traces.map(() => float64(bins))
-  const blockAutos = traces.map(() => float64(bins))
+  // What is in no pair takes no memory.
+  const compared = traces.map((_, t) => pairs.some(pair => pair.includes(t)))
+  const batch = new FrameBatch(compared, fft, pairs)
+  const autos = compared.map(is => float64(is ? bins : 0))
+  const blockAutos = compared.map(is => float64(is ? bins : 0))
   const cross = pairs.map(() => float64(2 * fft.apart))
   // Pairs that are followed over time are summed block by block first.
   const blockCross = cross.map((sums, p) => (plan.tracked.includes(p) ? float64(2 * fft.apart) : sums))
@@ -100,10 +103,16 @@ export const accumulateSpectra = (
   const cut = float64(grid.windowLength)
   const bands = new TrackBands(grid)
   const blocks: BlockTrack[] = []
-  const buffers = new ReadAhead(sources, grid)
+  const asked = sources.map((source, i) =>
+    traces.some((t, n) => t.source === i && compared[n]) ? source.channels : 0,
+  )
+  const buffers = new ReadAhead(
+    sources,
+    grid,
+    asked.reduce((sum, channels) => sum + channels, 0),
+  )
   const peaksFft = plan.peakRangeSamples === null ? null : new RealFft(grid.fftSize)
 
-  const compared = traces.map((_, t) => pairs.some(pair => pair.includes(t)))
   let blockVotes = 0
   const blockFrames = pairs.map(() => 0)
   let edge: { autos: Float64Array[]; cross: Float64Array[]; voted: number[] } | null = null
@@ -143,7 +152,7 @@ export const accumulateSpectra = (
       if (onEdge) {
         batch.sumInto(blockCross)
         edge ??= {
-          autos: traces.map(() => new Float64Array(bins)),
+          autos: compared.map(is => new Float64Array(is ? bins : 0)),
           cross: pairs.map(() => new Float64Array(2 * fft.apart)),
           voted: traces.map(() => 0),
         }

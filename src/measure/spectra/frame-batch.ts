@@ -10,10 +10,11 @@ export class FrameBatch {
   readonly #slots: readonly (readonly Float32Array[])[]
   #waiting = 0
 
-  constructor(traces: number, fft: SingleFft, pairs: readonly (readonly [number, number])[]) {
+  /** `compared`: per trace whether it is in a pair. */
+  constructor(compared: readonly boolean[], fft: SingleFft, pairs: readonly (readonly [number, number])[]) {
     const length = 2 * fft.apart
     this.#pairs = pairs
-    this.#batches = Array.from({ length: traces }, () => float32(BATCH * length))
+    this.#batches = compared.map(is => float32(is ? BATCH * length : 0))
     this.#slots = Array.from({ length: BATCH }, (_, slot) =>
       this.#batches.map(batch => batch.subarray(slot * length, (slot + 1) * length)),
     )

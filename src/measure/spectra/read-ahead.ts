@@ -9,28 +9,29 @@ const ALL_FRAMES = 1 << 21
 
 /** Reads each source in long pieces and hands out overlapping frames of them. */
 export class ReadAhead {
-  readonly #pieces: { start: number; planar: Float64Array[] }[]
+  readonly #pieces: { start: number; planar: Float64Array[] | null }[]
   readonly #length: number
   readonly #window: number
   readonly #sources: readonly FrameSource[]
 
-  constructor(sources: readonly FrameSource[], grid: FrameGrid) {
+  /** `sounding`: channels that will be asked for. */
+  constructor(sources: readonly FrameSource[], grid: FrameGrid, sounding: number) {
     this.#sources = sources
     this.#window = grid.windowLength
-    const channels = sources.reduce((sum, source) => sum + source.channels, 0)
+    const channels = Math.max(1, sounding)
     const ahead = Math.floor((ALL_FRAMES / channels - grid.windowLength) / grid.hop)
     const hops = Math.max(LEAST_HOPS, Math.min(READ_HOPS, ahead))
     this.#length = grid.windowLength + hops * grid.hop
-    this.#pieces = sources.map(source => ({
-      start: Number.NEGATIVE_INFINITY,
-      planar: Array.from({ length: source.channels }, () => float64(this.#length)),
-    }))
+    this.#pieces = sources.map(() => ({ start: Number.NEGATIVE_INFINITY, planar: null }))
   }
 
   at(trace: { readonly source: number; readonly channel: number }, start: number): Float64Array {
     const piece = this.#pieces[trace.source]!
+    const source = this.#sources[trace.source]!
+    // A source that nobody asks for takes no memory.
+    piece.planar ??= Array.from({ length: source.channels }, () => float64(this.#length))
     if (!(start >= piece.start && start + this.#window <= piece.start + this.#length)) {
-      this.#sources[trace.source]!.read(start, piece.planar)
+      source.read(start, piece.planar)
       piece.start = start
     }
     const offset = start - piece.start
