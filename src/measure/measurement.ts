@@ -95,7 +95,7 @@ export interface PooledTake {
   /** The one that is at hand. */
   readonly isThis: boolean
   /**
-   * `pooled`: part of the one lag. `odd`: sure of something else. `unsure`: not sure by itself. `moving`: its lag changes during the take.
+   * `pooled`: part of the one lag. `odd`: sure of something else. `unsure`: not sure by itself. `moving`: its lag changes during the take, or it is in pieces.
    * `same`: the recording of another take again. `missing`: not there, or not to be read.
    */
   readonly state: 'pooled' | 'odd' | 'unsure' | 'moving' | 'same' | 'missing'

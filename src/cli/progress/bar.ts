@@ -1,6 +1,6 @@
 import type { Progress, Stage } from '../../jobs/progress.js'
 import { inkOf } from '../../report/terminal/ink.js'
-import { shortened } from '../../terms/text-width.js'
+import { padded, shortened, textWidth } from '../../terms/text-width.js'
 import { visibleText } from '../../terms/visible-text.js'
 import type { Terminal } from '../terminal.js'
 import { type SongsProgress, songsProgress, type Whole } from './songs-progress.js'
@@ -10,6 +10,8 @@ const REDRAW_EVERY_MS = 80
 const BAR_COLUMNS = 24
 /** Of what can be done: the bar stays in its place from stage to stage. */
 const LONGEST_DOING = 18
+/** The same where several songs are at work. */
+const SEVERAL_COLUMNS = 52
 const ERASE = '\r\u001b[K'
 
 /** A progress that shares its line with other output: whoever prints takes it away first; it comes back by itself. */
@@ -83,7 +85,10 @@ export const wholeLine = (whole: Whole, columns: number, colour: boolean): strin
   const words =
     of < 2
       ? doing.padEnd(doing.length - (first?.stage.doing.length ?? 0) + LONGEST_DOING)
-      : `${ended} of ${of} done  ${doing}${more.length === 0 ? '' : `, and ${more.length} more`}`
+      : padded(
+          `${ended} of ${of} done  ${doing}${more.length === 0 ? '' : `, and ${more.length} more`}`,
+          SEVERAL_COLUMNS,
+        )
   return withBar(words, share ?? 0, leftText(secondsLeft), columns, colour)
 }
 
@@ -94,5 +99,6 @@ const withBar = (words: string, done: number, left: string, columns: number, col
   const room = columns - BAR_COLUMNS - tail.length - 3
   if (room < 10) return shortened(`${words} ${tail}`, columns)
   const bar = '■'.repeat(filled) + inkOf(colour).quiet('·'.repeat(BAR_COLUMNS - filled))
-  return `${shortened(words, room)}  ${bar} ${tail}`
+  const shown = shortened(words.trimEnd(), room)
+  return `${padded(shown, Math.min(room, textWidth(words)))}  ${bar} ${tail}`
 }

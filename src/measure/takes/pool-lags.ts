@@ -19,6 +19,7 @@ export interface SourceInTake {
     | 'drift'
     | 'steps'
     | 'lagOverTime'
+    | 'pieces'
   > | null
   /** Its recordings are those of another take that stands before it. */
   readonly isSame: boolean
@@ -40,8 +41,10 @@ const isSure = ({ measured }: SourceInTake): boolean =>
   measured.lagVerdict === 'sure' &&
   measured.polarityVerdict === 'sure'
 
+/** A source in pieces has a lag for each of them. */
 const isMoving = ({ measured }: SourceInTake): boolean =>
-  measured !== null && ((measured.steps?.length ?? 0) > 0 || driftToldSeconds(measured) > 0)
+  measured !== null &&
+  ((measured.steps?.length ?? 0) > 0 || driftToldSeconds(measured) > 0 || measured.pieces !== undefined)
 
 const reading = ({ measured }: SourceInTake): Reading => ({
   value: measured!.lagSamples!,

@@ -12,6 +12,7 @@ interface Told {
   readonly polarity?: Polarity
   readonly step?: boolean
   readonly same?: boolean
+  readonly pieces?: boolean
 }
 
 const take = (n: number, told: Told | null, isThis = false): SourceInTake => ({
@@ -32,6 +33,7 @@ const take = (n: number, told: Told | null, isThis = false): SourceInTake => ({
           drift: null,
           steps: told.step === true ? [{ atSeconds: 3, fromLagSamples: 1, toLagSamples: 9 }] : [],
           lagOverTime: null,
+          ...(told.pieces === true ? { pieces: [] } : {}),
         },
 })
 /** Take 1 is the one at hand. */
@@ -83,6 +85,8 @@ test('one take alone is no pool; a missing one, the same recording again and one
   expect(states({}, null, { same: true }, { step: true }, {})).toBe('pooled missing same moving pooled')
   expect(pool({}, { same: true }, { same: true }).lagSamples).toBeNull()
   expect(pool({ step: true, lag: 96.3 }, {}, {}).used).toBe(false)
+  expect(states({ pieces: true }, {}, {})).toBe('moving pooled pooled')
+  expect(pool({ pieces: true }, {}, {}).used).toBe(false)
 })
 
 test('takes that are not sure never make a pool sure, however many agree and however well', () => {
