@@ -12,5 +12,10 @@ export const openSandbox = (): { readonly root: string; readonly close: () => vo
   const left = new Set(['node_modules', '.git', '.cache', 'coverage', 'stems'])
   cpSync(home, root, { recursive: true, filter: from => from === home || !left.has(basename(from)) })
   symlinkSync(join(home, 'node_modules'), join(root, 'node_modules'))
-  return { root, close: () => rmSync(root, { recursive: true, force: true }) }
+  return {
+    root,
+    close: () => {
+      rmSync(root, { recursive: true, force: true })
+    },
+  }
 }

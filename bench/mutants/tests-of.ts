@@ -12,7 +12,7 @@ const importsOf = (file: string): readonly string[] => {
     .map(({ fileName }) => fileName)
     .filter(name => name.startsWith('.') && name.endsWith('.js'))
     .map(name => normalize(join(dirname(file), name.replace(/\.js$/, '.ts'))))
-    .filter(name => name.includes('/generated/') === false)
+    .filter(name => !name.includes('/generated/'))
   cache.set(file, found)
   return found
 }

@@ -63,7 +63,10 @@ describe('blocks of a stem', () => {
 
   test('end where the run is interrupted', () => {
     const stopped = { aborted: true, advance: () => undefined }
-    expect(faultOf(() => forEachBlock([stem()], stopped, () => undefined)).code).toBe('INTERRUPTED')
+    const fault = faultOf(() => {
+      forEachBlock([stem()], stopped, () => undefined)
+    })
+    expect(fault.code).toBe('INTERRUPTED')
   })
 })
 

@@ -60,7 +60,7 @@ describe('a sum of parts', () => {
     )
 
   test('beyond the echo powers add; up to it phases do', () => {
-    expect([...at(0.05, 0.05).power]).toEqual([1, 9, 1].map(v => expect.closeTo(v, 9)))
+    expect([...at(0.05, 0.05).power]).toEqual([1, 9, 1].map(v => expect.closeTo(v, 9) as number))
     expect([...at(0.0501, 0.05).power]).toEqual([5, 5, 5])
     expect([...at(-0.0501, 0.05).power]).toEqual([5, 5, 5])
     expect([...at(0.05, 0.05).inPhase]).toEqual([9, 9, 9])
@@ -85,7 +85,7 @@ describe('energy around a point of the curve', () => {
     const hz = [hzOfPoint(-1), hzOfPoint(-0.5), 440, hzOfPoint(0.25), hzOfPoint(1), hzOfPoint(1.5)]
     const one = (k: number) => Float64Array.from(hz, (_, i) => (i === k ? 1 : 0))
     const weights = hz.map((_, k) => energyAround(one(k), binsAt(hz, 2), 0, 1))
-    expect(weights).toEqual([0, 1, 2, 1.5, 0, 0].map(v => expect.closeTo(v, 9)))
+    expect(weights).toEqual([0, 1, 2, 1.5, 0, 0].map(v => expect.closeTo(v, 9) as number))
     expect(energyAround(one(4), binsAt(hz, 2), 0, 2)).toBeCloseTo(1, 9)
   })
 })
@@ -161,7 +161,7 @@ describe('wide bands', () => {
     const after = Float64Array.from(hz, (_, k) => 2 ** k)
     const changes = wideBandChanges(ones, after, bins).map(({ changeDb }) => 10 ** (changeDb! / 10))
     // sub: 25 and 59.9; each other band its lower edge; 0 Hz and 16 kHz in none
-    expect(changes).toEqual([(2 + 4) / 2, 8, 16, 32, 64, 128].map(v => expect.closeTo(v, 9)))
+    expect(changes).toEqual([(2 + 4) / 2, 8, 16, 32, 64, 128].map(v => expect.closeTo(v, 9) as number))
     expect(broadbandChangeDb(ones, after, bins)).toBeCloseTo(10 * Math.log10(511 / 9), 9)
   })
 
@@ -286,7 +286,7 @@ describe('what two groups take from each other', () => {
   test('adds block by block, and leaves the blocks as they are', () => {
     const block = (value: number): NeighbourBlock => {
       const one = energies([[value], [2 * value]], [3 * value])
-      return { before: one, after: one } as NeighbourBlock
+      return { before: one, after: one }
     }
     const blocks = [block(1), block(10), block(100)]
     const total = addBlocks(blocks, 'after')
@@ -295,11 +295,10 @@ describe('what two groups take from each other', () => {
   })
 
   test('is no chance where it goes the same way in four blocks at least, four errors clear', () => {
-    const block = (missing: number): NeighbourBlock =>
-      ({
-        before: energies([[1], [1]], [0.5]),
-        after: energies([[1], [1]], [0.5 - missing]),
-      }) as NeighbourBlock
+    const block = (missing: number): NeighbourBlock => ({
+      before: energies([[1], [1]], [0.5]),
+      after: energies([[1], [1]], [0.5 - missing]),
+    })
     const silent = { before: energies([[1], [1]], [0.5]), after: energies([[1], [0]], [0]) } as NeighbourBlock
     const told = (...missing: number[]) => isBleeding(missing.map(block), 0, pair, 0)
     expect(told(0.1, 0.1, 0.1, 0.1)).toBe(true)

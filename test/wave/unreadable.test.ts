@@ -67,7 +67,7 @@ describe('a recording that the system does not give', () => {
   test('a file that became a folder between looking and opening is refused and closed', () => {
     const path = folder.put('there.wav', [1, 2, 3])
     const looksLikeFile = fs.statSync(path, { bigint: true })
-    vi.spyOn(fs, 'statSync').mockReturnValue(looksLikeFile as never)
+    vi.spyOn(fs, 'statSync').mockReturnValue(looksLikeFile)
     const closed = vi.spyOn(fs, 'closeSync')
     expect(faultOf(() => openBytes(folder.path('.'))).message).toBe('this is a folder, not a file')
     expect(closed).toHaveBeenCalledTimes(1)
