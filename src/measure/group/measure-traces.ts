@@ -27,12 +27,14 @@ const ROUNDS = 3
 
 /**
  * A coarse pass whose window spans the search, then fine passes with every source read ahead by its lag, for all pairs; again
- * as long as a source turns out to lie elsewhere or to move during the take. `estimate`: in place by default.
+ * as long as a source turns out to lie elsewhere or to move during the take. `estimate`: in place by default. `manyTraces`: above so many the pairs
+ * without the reference are summed by themselves; changes no bit.
  */
 export const measureTraces = async (
   task: GroupTask,
   provide: SpectraProvider,
   estimate: EstimateProvider = estimatePair,
+  manyTraces = MANY_TRACES,
 ): Promise<MeasuredTraces> => {
   const turn = pLimit(PAIRS_AT_ONCE)
   const traces = tracesOf(task)
@@ -42,7 +44,7 @@ export const measureTraces = async (
   const gates = gatesOf(coarse.levels)
   const others = otherPairs(traces, task, likenessOf(coarse, traces))
   const pairs = [...direct, ...others]
-  const apart = traces.length > MANY_TRACES
+  const apart = traces.length > manyTraces
   const fine = async (motions: readonly Motion[]): Promise<Round> => {
     const shifts = motions.map(m => m.schedule)
     const summed = apart ? direct : pairs

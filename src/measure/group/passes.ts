@@ -97,7 +97,7 @@ const BYTES_PER_POINT = 56
 /** Pairs with one trace in common, in lots that a task has room for. */
 export const lotsOf = <Item>(
   items: readonly Item[],
-  { fftSize }: FrameGrid,
+  { fftSize }: Pick<FrameGrid, 'fftSize'>,
 ): readonly (readonly Item[])[] => {
   const most = Math.max(4, Math.floor(TASK_BYTES / (BYTES_PER_POINT * fftSize)))
   return Array.from({ length: Math.ceil(items.length / most) }, (_, lot) =>

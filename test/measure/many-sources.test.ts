@@ -1,0 +1,52 @@
+import { expect, test } from 'vitest'
+import { pairOf } from '../../src/measure/group/gather.js'
+import { measureTraces } from '../../src/measure/group/measure-traces.js'
+import { lotsOf } from '../../src/measure/group/passes.js'
+import { inPlace } from '../corpus/in-place.js'
+import { whiteNoise } from '../corpus/random.js'
+import { delayed } from '../corpus/spectrum.js'
+
+const RATE = 8000
+
+test('pairs that are summed apart give what they give together, to the last digit', async () => {
+  const sound = whiteNoise(4 * RATE, 'many')
+  const tracks: Float64Array[] = [0, 31.3, -12.7, 60.1, 5.5].map((lag, i) => {
+    const noise = whiteNoise(4 * RATE, `many ${i}`)
+    return delayed(sound, lag).map((value, n) => value + 0.3 * noise[n]!)
+  })
+  // One that has nothing to do with the others is looked for further off.
+  tracks.push(whiteNoise(4 * RATE, 'stranger'))
+  const task = {
+    sampleRateHz: RATE,
+    members: tracks.map((track, i) => ({
+      name: `path ${i}`,
+      channels: 1,
+      frames: track.length,
+      startFrame: 0,
+    })),
+    reference: 0,
+    searchSeconds: 0.02,
+    passage: null,
+  }
+  const provide = inPlace(tracks.map(track => [track]))
+  const [together, apart] = [
+    await measureTraces(task, provide, undefined, 8),
+    await measureTraces(task, provide, undefined, 2),
+  ]
+  expect(apart.pairs).toEqual(together.pairs)
+  expect(apart.pairs).toHaveLength(15)
+  for (let pair = 0; pair < 15; pair++) {
+    expect(pairOf(apart.gathered, pair).sums).toEqual(pairOf(together.gathered, pair).sums)
+  }
+  expect(Math.abs(apart.pairs[1]!.shiftSamples + apart.pairs[1]!.estimate!.lagSamples + 12.7)).toBeLessThan(
+    0.05,
+  )
+})
+
+test('lots hold all items in their order, fewer the longer the transform', () => {
+  const items = Array.from({ length: 63 }, (_, i) => i)
+  const lots = [8192, 16384, 65536, 262144].map(fftSize => lotsOf(items, { fftSize }))
+  for (const lot of lots) expect(lot.flat()).toEqual(items)
+  expect(lots.map(lot => lot.length)).toEqual([1, 2, 8, 16])
+  expect(lotsOf([], { fftSize: 8192 })).toEqual([])
+})
