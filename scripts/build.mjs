@@ -2,6 +2,7 @@
 import { spawnSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
 import { chmodSync, cpSync, existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { dirname, join } from 'node:path'
 
 const run = (script, ...args) => {
   const done = spawnSync(process.execPath, [script, ...args], { stdio: 'inherit' })
@@ -20,6 +21,19 @@ run('node_modules/typescript/bin/tsc', '-p', 'tsconfig.build.json')
 for (const room of ['recipe', 'report', 'lock']) {
   const generated = `src/${room}/generated`
   if (existsSync(generated)) cpSync(generated, `dist/${room}/generated`, { recursive: true })
+}
+// The package carries the types that its interface names, and no others.
+const wanted = new Set()
+const reach = file => {
+  if (wanted.has(file)) return
+  wanted.add(file)
+  for (const [, name] of readFileSync(file, 'utf8').matchAll(/(?:from |import\()['"](\.[^'"]+)\.js['"]/g))
+    reach(join(dirname(file), `${name}.d.ts`))
+}
+reach('dist/index.d.ts')
+for (const name of readdirSync('dist', { recursive: true }).map(String)) {
+  const file = join('dist', name)
+  if (name.endsWith('.d.ts') && !wanted.has(file)) rmSync(file)
 }
 // What names the built program: results that another build has made are never taken for its own.
 const sum = createHash('sha256')

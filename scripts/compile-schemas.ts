@@ -50,6 +50,8 @@ const compile = async (fileName: string): Promise<void> => {
     format: 'esm',
     platform: 'neutral',
     target: 'es2022',
+    // A program that nobody reads, and the largest file of the package.
+    minify: true,
     outfile,
     logLevel: 'warning',
   })

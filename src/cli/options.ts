@@ -75,6 +75,7 @@ export interface Options {
   readonly verifySources: boolean
 }
 
+/** Every option with its value: the default where none was given. `jobs` null = one thread per core. */
 export const optionsOf = (given: GivenOptions): Options => ({
   json: given.json ?? false,
   quiet: given.quiet ?? false,

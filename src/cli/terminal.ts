@@ -13,6 +13,7 @@ export interface Terminal {
 const WIDTH_ELSEWHERE = 100
 const NARROWEST = 40
 
+/** A stream as the commands write to it: its width in columns, its colour, and quiet once its reader has gone away. */
 export const terminalOf = (stream: NodeJS.WriteStream, refuseColour: boolean): Terminal => {
   const isTerminal = stream.isTTY
   let open = true

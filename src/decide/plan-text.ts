@@ -1,3 +1,4 @@
+import { timeOfDay } from '../terms/clock-text.js'
 import { signed } from '../terms/figure-text.js'
 import { msFromSamples } from '../terms/units.js'
 import type { Plan, PlannedGroup, PlannedSource, PlannedStem, StemPart } from './plan.js'
@@ -96,15 +97,6 @@ const startLines = (plan: Plan): readonly string[] =>
     const stamp =
       stem.stampSamples === null
         ? 'no time stamp'
-        : `time stamp ${clock(stem.stampSamples, stem.sampleRateHz)}`
+        : `time stamp ${timeOfDay(stem.stampSamples, stem.sampleRateHz)}`
     return `All stems: ${stem.frames} frames (${seconds} s at ${stem.sampleRateHz} Hz), ${stamp}.`
   })
-
-/** Time of day to a millisecond, cut off, not rounded: 13:00:00.000. */
-const clock = (samples: number, sampleRateHz: number): string => {
-  const ms = Math.floor((samples / sampleRateHz) * 1000)
-  const two = (value: number): string => String(value).padStart(2, '0')
-  const seconds = Math.floor(ms / 1000)
-  const time = [Math.floor(seconds / 3600), Math.floor(seconds / 60) % 60, seconds % 60].map(two).join(':')
-  return `${time}.${String(ms % 1000).padStart(3, '0')}`
-}

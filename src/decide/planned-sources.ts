@@ -39,6 +39,7 @@ export const plannedFollow = (
   return knots?.map(knot => ({ atSeconds: knot.atSeconds, shiftSamples: knot.samples })) ?? null
 }
 
+/** A source of the plan: what was decided for it, on the timeline of the stems, and what that cuts off at their start. */
 export const plannedSource = (
   { session, decisions }: Decided,
   { key, group, source, place }: PlacedFile,

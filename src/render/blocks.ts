@@ -8,6 +8,7 @@ const BLOCK_FRAMES = 32768
 const WIDE_BLOCK_FRAMES = 8192
 const WIDE_CHANNELS = 8
 
+/** Frames of a block: fewer for many channels, so that memory does not grow with them. */
 export const blockFrames = (channels: number): number =>
   channels > WIDE_CHANNELS ? WIDE_BLOCK_FRAMES : BLOCK_FRAMES
 

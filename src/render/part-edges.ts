@@ -17,7 +17,7 @@ export const withoutFilter = (motion: PartMotion, stretches: readonly Stretch[])
     : stretches.map(({ start, end }) => ({ start: start + offset, end: end + offset }))
 }
 
-// From the first whole frame at or after the start of the stem to the last one before its end.
+/** From the first whole frame of the source at or after the start of the stem to the last one before its end; the end excluded. */
 export const heardFrames = (
   motion: PartMotion,
   { facts }: SourceReader,
@@ -28,7 +28,7 @@ export const heardFrames = (
   return [start, Math.max(start, end)]
 }
 
-// Only whole moves: a stem with any other part is dithered from end to end.
+/** Where fades reach, in frames of the stem. Only for whole moves: a stem with any other part is dithered from end to end. */
 export const fadedStretches = (
   fades: EdgeFades,
   motion: PartMotion,

@@ -10,6 +10,7 @@ export interface SongWords {
   readonly take: string | null
 }
 
+/** Song and take as every stem carries them. */
 export const songWords = ({ song, take }: Plan): SongWords => ({ song, take })
 
 /** The part of a stem whose recording's metadata it carries on; null for a stem without parts. */

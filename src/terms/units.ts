@@ -15,6 +15,7 @@ export const dbFromPower = (power: number): number => 10 * portable.log10(power)
 export const speedOfSound = (temperatureCelsius: number): number =>
   331.3 * Math.sqrt(1 + temperatureCelsius / 273.15)
 
+/** Milliseconds that so many frames last. Keeps the sign. */
 export const msFromSamples = (samples: number, sampleRateHz: number): number =>
   (samples * 1000) / sampleRateHz
 

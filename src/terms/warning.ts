@@ -4,6 +4,7 @@ export const WARNING_CODES = [
   'WAVE_UNFINISHED', // a recording that was never closed; read to its end
   'WAVE_METADATA', // a metadata chunk that could not be read
   'SILENT',
+  'FALLS_SILENT', // silent for good while others of its group play on
   'DEAD_CHANNEL', // one channel of a linked set holds nothing
   'CLIPPED',
   'DC_OFFSET',
@@ -25,7 +26,6 @@ export const WARNING_CODES = [
   'ODD_TAKE', // a take of one setup is sure of something else than the others
   'TAKES_DISAGREE', // takes of one setup that have no lag in common
   'TAKE_MISSING', // a take of one setup is not there, or cannot be read
-  'CLOSURE', // the pairs of a group do not agree
   'DRIFT',
   'STEP',
   'PIECES_GAP', // nothing is recorded between two pieces of a source

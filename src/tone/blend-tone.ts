@@ -35,6 +35,7 @@ export interface SeenGroup {
   readonly asRecorded: readonly Float64Array[]
 }
 
+/** What the tone of any blend of a group is predicted from: its spectra, what its signals share, how loud each frequency is. */
 export const seenGroup = (view: View, sums: SegmentSums): SeenGroup => {
   const grid = spectralGrid(view.sampleRateHz)
   const bins = toneBins(grid)

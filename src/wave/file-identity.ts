@@ -10,6 +10,7 @@ export interface FileIdentity {
   readonly modifiedNs: bigint
 }
 
+/** What tells whether a file is the one that it was. */
 export const identityOf = (stats: fs.BigIntStats): FileIdentity => ({
   device: stats.dev,
   inode: stats.ino,

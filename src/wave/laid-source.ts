@@ -46,6 +46,7 @@ export const openPieces = (
  */
 export type WindowReader = (startFrame: number, into: readonly Float64Array[]) => void
 
+/** A reader of these windows; the files are open already, and whoever opened them closes them. */
 export const windowReader = (
   windows: readonly PieceWindow[],
   { readers, channels }: OpenPieces,

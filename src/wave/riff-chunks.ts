@@ -38,6 +38,7 @@ const isId = (id: string): boolean => /^[\x20-\x7e]{4}$/.test(id)
 export const idAt = (bytes: Uint8Array, at: number): string =>
   String.fromCharCode(...bytes.subarray(at, at + 4))
 
+/** A view of exactly these bytes, wherever they lie in their buffer. */
 export const viewOf = (bytes: Uint8Array): DataView =>
   new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength)
 

@@ -62,6 +62,7 @@ const emptyFile = (): wavefile.WaveFile => {
   return file
 }
 
+/** Fields of a `bext` chunk (EBU Tech 3285). */
 export const readBext = (contents: Uint8Array): BextFields =>
   new wavefile.WaveFile(fileAround('bext', contents)).bext as BextFields
 
@@ -72,6 +73,7 @@ export const writeBext = (fields: BextFields): Uint8Array => {
   return chunkOf(file.toBuffer(), 'bext')
 }
 
+/** Text of an `iXML` chunk. */
 export const readIxmlText = (contents: Uint8Array): string =>
   (new wavefile.WaveFile(fileAround('iXML', contents)).iXML as { value: string }).value
 
@@ -82,5 +84,6 @@ export const writeIxmlText = (text: string): Uint8Array => {
   return chunkOf(file.toBuffer(), 'iXML')
 }
 
+/** Points of a `cue ` chunk. */
 export const readCue = (contents: Uint8Array): CueFields =>
   new wavefile.WaveFile(fileAround('cue ', contents)).cue as CueFields

@@ -1,6 +1,7 @@
 import { HtmlValidate } from 'html-validate'
 import { describe, expect, test } from 'vitest'
-import { type Album, type AlbumSong, worstOf } from '../../src/report/album/album.js'
+import { worstOf } from '../../src/measure/verdict/worst-of.js'
+import type { Album, AlbumSong } from '../../src/report/album/album.js'
 import { albumPage } from '../../src/report/album/album-page.js'
 import { changesSince } from '../../src/report/album/changes.js'
 import { mergeAlbums } from '../../src/report/album/merge-albums.js'

@@ -41,14 +41,15 @@ describe('the hand-off sheet', () => {
     expect(sheet).toContain('AESTD1002.2.15-02): broadcast WAVE files, 48000 Hz, 24 bit')
   })
 
-  it('leaves the beats empty without a tempo, and says where to place stems without a stamp', () => {
+  it('leaves the beats out without a tempo, and says where to place stems without a stamp', () => {
     const report = lanternReport()
     const bare = handoffOf({
       ...report,
       tempoBpm: null,
       delivery: { ...report.delivery, stampSamples: null },
     })
-    expect(bare).toContain('| −368.20 |  |')
+    expect(bare).toContain('| −368.20 |\n')
+    expect(bare).not.toContain('beats')
     expect(bare).toContain('no time stamp: place them at zero')
   })
 

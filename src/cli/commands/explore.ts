@@ -1,9 +1,9 @@
-import { join, relative, resolve } from 'node:path'
+import { join, resolve } from 'node:path'
 import { findRecipes } from '../../jobs/album/find-recipes.js'
-import { openPool } from '../../jobs/open-pool.js'
 import { exploreGroup } from '../../jobs/song/explore-group.js'
 import { groupToExplore } from '../../jobs/song/explored-session.js'
 import { loadSongs } from '../../jobs/song/load-songs.js'
+import { withPool } from '../../jobs/with-pool.js'
 import { cleanName } from '../../recipe/words/clean-name.js'
 import { cellsOf } from '../../report/explore/choices.js'
 import { requirePagePlace, writeExploration } from '../../report/explore/write-exploration.js'
@@ -13,6 +13,7 @@ import { visibleText } from '../../terms/visible-text.js'
 import { exploredFields } from '../explored-fields.js'
 import { optionsOf } from '../options.js'
 import { runCommand } from '../run.js'
+import { shownPath } from '../shown-path.js'
 import { memoryOf } from './memory-of.js'
 import { warningsOf } from './songs.js'
 
@@ -43,17 +44,9 @@ export const explore = (recipe: string, groupName: string, given: ExploreOptions
     const file = resolve(
       out ?? join(session.deliver.folder, `explore-${cleanName(group.name) || 'group'}.html`),
     )
-    const short = relative(process.cwd(), file)
-    const shown = short.startsWith('..') ? file : short
+    const shown = shownPath(file)
     requirePagePlace(file, shown)
-    const pool = openPool({
-      jobs: run.jobs,
-      signal: run.signal,
-      progress: ({ audioSeconds }) => {
-        run.progress.advance(audioSeconds)
-      },
-    })
-    try {
+    return withPool(run, async pool => {
       const found = await exploreGroup(session, group.name, pool, run.progress, memoryOf(options))
       if (run.signal.aborted) throw interrupted()
       writeExploration(file, found.exploration, found.sounds)
@@ -66,9 +59,7 @@ export const explore = (recipe: string, groupName: string, given: ExploreOptions
         warningsInText: false,
         faults: [],
       }
-    } finally {
-      await pool.close()
-    }
+    })
   })
 }
 

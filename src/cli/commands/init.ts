@@ -1,13 +1,13 @@
-import { relative } from 'node:path'
 import type { Guess, GuessedGroup } from '../../jobs/init/guess.js'
 import { initRecipe } from '../../jobs/init/init-recipe.js'
 import { measuredWords } from '../../jobs/init/recipe-text.js'
-import { openPool } from '../../jobs/open-pool.js'
+import { withPool } from '../../jobs/with-pool.js'
 import { counted } from '../../report/words/figures.js'
 import { visibleText } from '../../terms/visible-text.js'
 import { optionsOf } from '../options.js'
 import { runCommand } from '../run.js'
 import { shellWord } from '../shell-word.js'
+import { shownPath } from '../shown-path.js'
 
 /** Options of `init` as the command line leaves them. */
 export interface InitCommandOptions {
@@ -20,15 +20,8 @@ export interface InitCommandOptions {
 }
 
 export const init = (folder: string, given: InitCommandOptions): Promise<void> =>
-  runCommand(optionsOf(given), async run => {
-    const pool = openPool({
-      jobs: run.jobs,
-      signal: run.signal,
-      progress: ({ audioSeconds }) => {
-        run.progress.advance(audioSeconds)
-      },
-    })
-    try {
+  runCommand(optionsOf(given), run =>
+    withPool(run, async pool => {
       const dryRun = given.dryRun ?? false
       const { recipe, text, guess } = await initRecipe(folder, pool, run.progress, {
         name: given.name,
@@ -42,10 +35,8 @@ export const init = (folder: string, given: InitCommandOptions): Promise<void> =
         warningsInText: true,
         faults: [],
       }
-    } finally {
-      await pool.close()
-    }
-  })
+    }),
+  )
 
 /** How it guessed, group by group; ends with a line end. */
 export const guessText = ({ song, take, earlierTakes, groups, alone, leftOut }: Guess): string => {
@@ -75,8 +66,7 @@ const groupText = ({ name, reference, referenceBecause, sources }: GuessedGroup)
 ]
 
 const writtenText = (recipe: string): string => {
-  const short = relative(process.cwd(), recipe)
-  const shown = short.startsWith('..') ? recipe : short
+  const shown = shownPath(recipe)
   return (
     visibleText(
       `Written: ${shown}. Read it through: what is a guess says so. Then: sumwell check ${shellWord(shown)}`,

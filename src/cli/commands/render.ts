@@ -1,4 +1,3 @@
-import { relative } from 'node:path'
 import type { Plan } from '../../decide/plan.js'
 import type { PlannedSong } from '../../jobs/song/plan-song.js'
 import { rememberSettled, type SettledWish, settledSong } from '../../jobs/song/settled-song.js'
@@ -9,6 +8,7 @@ import type { Warning } from '../../terms/warning.js'
 import type { Options } from '../options.js'
 import { type RenderedSongFields, renderedSongFields, unchangedText } from '../rendered-song.js'
 import { runCommand } from '../run.js'
+import { shownPath } from '../shown-path.js'
 import type { Page } from '../tell.js'
 import { albumOf } from './album-wish.js'
 import { memoryOf } from './memory-of.js'
@@ -73,7 +73,7 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
       const told: Settled = { fields, warnings: report.warnings }
       rememberSettled(session, wish, delivered, told)
       const text = ({ width, colour }: Page): string =>
-        summaryText(report, { columns: width, colour, reportShown: shown(written.page) }) +
+        summaryText(report, { columns: width, colour, reportShown: shownPath(written.page) }) +
         beside(fields) +
         takeNote(options)
       return { fields, warnings: report.warnings, text } satisfies ToldSong
@@ -87,7 +87,7 @@ const printStems = (recipes: readonly string[], options: Options): Promise<void>
       },
       text: page =>
         done.map(({ text }) => text(page)).join('\n') +
-        (album.file === null ? '' : `\nAll songs: ${visibleText(shown(album.file))}\n`),
+        (album.file === null ? '' : `\nAll songs: ${visibleText(shownPath(album.file))}\n`),
       warnings: done.flatMap(({ fields, warnings }) =>
         warningsOf({
           recipe: fields.recipe,
@@ -117,7 +117,7 @@ const asItWas = (session: Session, wish: SettledWish, options: Options): ToldSon
   return {
     fields: now,
     warnings,
-    text: page => unchangedText(now, warnings.length, shown(now.reportPage), page) + beside(now),
+    text: page => unchangedText(now, warnings.length, shownPath(now.reportPage), page) + beside(now),
   }
 }
 
@@ -127,7 +127,7 @@ const archived = async (folder: string): Promise<string> =>
 /** What is told of the folder, beside the summary. */
 const beside = ({ formerStems, archive }: RenderedSongFields): string => {
   const lines = formerStems.map(({ fileName, state }) => `${visibleText(fileName)}: ${FORMER[state]}`)
-  return [...lines, ...(archive === null ? [] : [`packed: ${shown(archive)}`])]
+  return [...lines, ...(archive === null ? [] : [`packed: ${shownPath(archive)}`])]
     .map(line => `${line}\n`)
     .join('')
 }
@@ -157,9 +157,3 @@ const songWarnings = ({ session, measurement, plan }: PlannedSong) =>
 /** No text of the recipe may move the cursor. */
 const shownPlan = (plan: Plan, width: number, planText: (plan: Plan, width: number) => string): string =>
   planText(plan, width).split('\n').map(visibleText).join('\n')
-
-/** Relative where that is shorter to read. */
-const shown = (path: string): string => {
-  const short = relative(process.cwd(), path)
-  return short.startsWith('..') ? path : short
-}

@@ -1,5 +1,5 @@
-import { openPool } from '../../jobs/open-pool.js'
 import { verifyDelivery } from '../../jobs/verify-delivery.js'
+import { withPool } from '../../jobs/with-pool.js'
 import { type Fault, fault } from '../../terms/fault.js'
 import type { Verified } from '../../verify/verified.js'
 import { type GivenOptions, optionsOf } from '../options.js'
@@ -9,16 +9,9 @@ import { verifiedText } from '../verify-text.js'
 export const verify = (folders: readonly string[], given: GivenOptions): Promise<void> => {
   const options = optionsOf(given)
   return runCommand(options, async run => {
-    const pool = openPool({
-      jobs: run.jobs,
-      signal: run.signal,
-      progress: ({ audioSeconds }) => {
-        run.progress.advance(audioSeconds)
-      },
-    })
     const done: Verified[] = []
     const faults: Fault[] = []
-    try {
+    await withPool(run, async pool => {
       for (const folder of folders) {
         try {
           done.push(await verifyDelivery(folder, pool, run.progress, { lags: options.lags }))
@@ -27,9 +20,7 @@ export const verify = (folders: readonly string[], given: GivenOptions): Promise
           if (run.signal.aborted) break
         }
       }
-    } finally {
-      await pool.close()
-    }
+    })
     return {
       songs: [],
       fields: { folders: done },

@@ -28,6 +28,7 @@ export type Takes =
   | { readonly kind: 'recipes' | 'folders' | 'files' | 'nothing' }
   | { readonly kind: 'words'; readonly words: readonly string[] }
 
+/** The commands and options of the program as its own help shows them: what completion offers. */
 export const commandTable = (program: Command): CommandTable => {
   const help = program.createHelp()
   const commands = help.visibleCommands(program)

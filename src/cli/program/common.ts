@@ -16,6 +16,7 @@ export const recipesAndOptions = (command: Command, action: OnRecipes): void => 
   colourOption(command).action(action)
 }
 
+/** The option that every command has. */
 export const colourOption = (command: Command): Command =>
   command.option('--no-color', 'no colour; so does NO_COLOR in the environment')
 

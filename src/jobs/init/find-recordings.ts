@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import type { WaveFacts } from '../../recipe/session.js'
 import { SumwellError } from '../../terms/fault.js'
 import { probeWave } from '../../wave/probe.js'
+import { isRecordingName } from '../../wave/recording-name.js'
 
 export interface FoundRecording {
   /** Absolute, and relative to the folder with forward slashes. */
@@ -62,6 +63,6 @@ const wavesIn = (folder: string, prefix: string, depth: number): readonly string
       return depth > 0 && entry.name !== 'node_modules'
         ? wavesIn(join(folder, entry.name), `${prefix}${entry.name}/`, depth - 1)
         : []
-    return /\.(wav|wave|bwf|rf64)$/i.test(entry.name) ? [`${prefix}${entry.name}`] : []
+    return isRecordingName(entry.name) ? [`${prefix}${entry.name}`] : []
   })
 }

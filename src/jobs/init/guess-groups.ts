@@ -49,6 +49,7 @@ export const guessGroups = (
     .filter(members => members.length > 1)
 }
 
+/** Whether two files are related; then energy and lag are there. */
 export const isTie = (relation: Relation): relation is Tie => relation.related
 
 const touches = ({ first, second }: Relation, i: number): boolean => first === i || second === i

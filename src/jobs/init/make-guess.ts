@@ -28,6 +28,7 @@ const AIR_MS = 0.3
 const USUAL_SEARCH_MS = 40
 const MOST_IN_GROUP = 64
 
+/** Groups, references, names and paths from what the files share and what they are called. Decides nothing that a recipe would not show. */
 export const makeGuess = (input: GuessInput): Guess => {
   const { recordings, relations } = input
   const hints = recordings.map(({ shown }) => nameHints(basename(shown, extname(shown))))

@@ -96,6 +96,7 @@ const sourceNote = (source: GuessedSource, isReference: boolean): string => {
   return `${isReference ? path : `${measuredWords(source)}; ${path}`}${channels}`
 }
 
+/** What one coarse look at a source found: "shares 83 % of its sound with the reference, about 2.0 ms late". */
 export const measuredWords = (source: GuessedSource): string => {
   if (source.commonEnergy === null || source.lagMs === null)
     return 'tied to the group by another of its tracks'

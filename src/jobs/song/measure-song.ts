@@ -27,6 +27,7 @@ export const measureSong = async (
   return withOtherTakes(session, await measureWith(session, memory), memory, { pool, progress, wish })
 }
 
+/** Tells that a song is being measured, and how much audio that will read. */
 export const beginMeasuring = (session: Session, progress: Progress): void => {
   progress.stage({
     song: session.song,

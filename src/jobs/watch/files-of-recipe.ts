@@ -2,6 +2,7 @@ import { resolve } from 'node:path'
 import { loadSession } from '../../recipe/load-session.js'
 import { diskFiles } from '../../recipe/recipe-files.js'
 import { probeWave } from '../../wave/probe.js'
+import { isRecordingName } from '../../wave/recording-name.js'
 
 export interface FilesOfRecipe {
   /** The recipe itself and what it inherits from: absolute. */
@@ -26,7 +27,7 @@ export const filesOfRecipe = async (
       const kind = diskFiles.kindOf(path)
       // The folder of delivery is asked for too: what is written must not count as a change.
       if (/\.ya?ml$/i.test(path)) texts.add(resolve(path))
-      else if (kind === 'file' || /\.(wav|wave|bwf|rf64)$/i.test(path)) recordings.add(resolve(path))
+      else if (kind === 'file' || isRecordingName(path)) recordings.add(resolve(path))
       return kind
     },
   }

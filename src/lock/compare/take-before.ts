@@ -1,3 +1,4 @@
+import { worstOf } from '../../measure/verdict/worst-of.js'
 import type { Lock, LockedSource, SourceBefore, TakeBefore } from '../lock.js'
 import type { Standing } from '../use/standing.js'
 
@@ -32,10 +33,7 @@ const sourceBefore = (locked: LockedSource): SourceBefore => ({
   lagSamples: locked.lagSamples,
   lagUncertaintySamples: locked.lagUncertaintySamples,
   polarity: locked.polarity,
-  verdict:
-    [locked.lagVerdict, locked.polarityVerdict].find(verdict => verdict === 'unknown') ??
-    [locked.lagVerdict, locked.polarityVerdict].find(verdict => verdict === 'unsure') ??
-    'sure',
+  verdict: worstOf([locked.lagVerdict, locked.polarityVerdict]),
   loudnessLufs: locked.loudnessLufs,
 })
 

@@ -38,6 +38,7 @@ export type PlannedLock = Omit<Lock, 'stems' | 'before'> & {
 
 export type PlannedStemLock = Omit<LockedStem, 'sha256' | 'sound'>
 
+/** The lock as a plan alone tells it: without what only the finished stems have, their checksums and tone. */
 export const plannedLock = (
   input: Pick<Delivered, 'tool' | 'session' | 'measurement' | 'plan' | 'contents' | 'standing' | 'former'>,
 ): PlannedLock => {

@@ -4,8 +4,10 @@ import type {
   PieceMeasurement,
   SongMeasurement,
   SourceMeasurement,
+  Verdict,
 } from '../../measure/measurement.js'
 import { airMetres } from '../../measure/session/air-metres.js'
+import { worstOf } from '../../measure/verdict/worst-of.js'
 import type { Session, SessionGroup, Via } from '../../recipe/session.js'
 import { signed } from '../../terms/figure-text.js'
 import { msFromSamples } from '../../terms/units.js'
@@ -84,7 +86,7 @@ const asLocked = (
     lagMs: lagSamples === null ? null : msFromSamples(lagSamples, rate),
     distanceMetres: airMetres(lagSamples, viaOf(now, group), rate, temperatureCelsius),
     polarity: locked.polarity,
-    verdict: worseOf(locked),
+    verdict: verdictOf(locked),
     lagVerdict: locked.lagVerdict,
     polarityVerdict: locked.polarityVerdict,
     reason: locked.reason,
@@ -113,7 +115,7 @@ const pieceAsLocked = (
   return {
     ...piece,
     ...{ lagSamples, lagUncertaintySamples, arrivalSpreadSamples, polarity },
-    ...{ verdict: worseOf(found), lagVerdict, polarityVerdict, reason, likePiece },
+    ...{ verdict: verdictOf(found), lagVerdict, polarityVerdict, reason, likePiece },
     candidates: withPositions({ ...now, ...piece }, found, group),
   }
 }
@@ -148,12 +150,10 @@ const withPositions = (
   })
 }
 
-const worseOf = ({ lagVerdict, polarityVerdict }: Pick<LockedLag, 'lagVerdict' | 'polarityVerdict'>) =>
-  lagVerdict === 'unknown' || polarityVerdict === 'unknown'
-    ? 'unknown'
-    : lagVerdict === 'unsure' || polarityVerdict === 'unsure'
-      ? 'unsure'
-      : 'sure'
+const verdictOf = ({
+  lagVerdict,
+  polarityVerdict,
+}: Pick<LockedLag, 'lagVerdict' | 'polarityVerdict'>): Verdict => worstOf([lagVerdict, polarityVerdict])
 
 /** Two lags that agree within this, or within twice their uncertainty, are one. Frames. */
 const SAME_LAG_SAMPLES = 0.1
@@ -198,7 +198,7 @@ const keptWarning = (
   group: group.name,
   source: now.name,
   message:
-    `The lock says ${told(locked, worseOf(locked))}; measured now it is ${told(now, now.verdict)}. The recording is the same, ` +
+    `The lock says ${told(locked, verdictOf(locked))}; measured now it is ${told(now, now.verdict)}. The recording is the same, ` +
     `so the lock is kept (method ${method}); to take the new one: --remeasure ${group.name}.`,
 })
 

@@ -176,6 +176,7 @@ export const joinedPairs = (gathered: GatheredSpectra, more: readonly GatheredSp
 /** With fewer frames than this inside, the edges are needed. */
 const LEAST_INSIDE = 3
 
+/** The summed spectra of one pair: from inside the files, and from over their edges where the inside is too little. */
 export const pairOf = (gathered: GatheredSpectra, pair: number): GatheredPair => {
   const { grid, pairs } = gathered.plan
   const [first, second] = pairs[pair]!

@@ -3,6 +3,7 @@ import type { Candidate, Polarity, Verdict } from '../measurement.js'
 import type { PairEstimate } from '../pair/pair-estimate.js'
 import { judgePair } from '../verdict/judge-pair.js'
 import * as say from '../verdict/reasons.js'
+import { WORST_FIRST, worstOf } from '../verdict/worst-of.js'
 import { keptPosition, scoreOfLoss } from './kept-position.js'
 import type { MeasuredPair, MeasuredTraces } from './measured-traces.js'
 import type { SolvedLags } from './solve.js'
@@ -21,10 +22,6 @@ export interface JudgedSource {
   /** The clearest pair with the reference, for what is derived further; null where there is none. */
   readonly best: MeasuredPair | null
 }
-
-const LEVELS: readonly Verdict[] = ['sure', 'unsure', 'unknown']
-
-export const worse = (a: Verdict, b: Verdict): Verdict => (LEVELS.indexOf(a) > LEVELS.indexOf(b) ? a : b)
 
 /** Pairs of a group that miss each other by this much put a source in doubt, seconds. */
 const CLOSURE_SECONDS = 0.00025
@@ -48,9 +45,9 @@ export const judgeSource = (measured: MeasuredTraces, solved: SolvedLags, source
     .sort((a, b) => b.estimate!.peaks[0]!.mass - a.estimate!.peaks[0]!.mass)[0]
   if (channels.length === 0 || best === undefined)
     return nothing(channels.length === 0 ? say.silent() : say.nothingShared())
-  let lagVerdict = judged.reduce<Verdict>((v, j) => worse(v, j.lag), 'sure')
-  let polarityVerdict = judged.reduce<Verdict>((v, j) => worse(v, j.polarity), 'sure')
-  let reason = [...judged].sort((a, b) => rank(b.lag, b.polarity) - rank(a.lag, a.polarity))[0]!.reason
+  let lagVerdict = worstOf(judged.map(({ lag }) => lag))
+  let polarityVerdict = worstOf(judged.map(({ polarity }) => polarity))
+  let reason = [...judged].sort((a, b) => placeOf(a.lag, a.polarity) - placeOf(b.lag, b.polarity))[0]!.reason
   const signs = new Set(found.map(pair => pair?.estimate?.sign))
   if (signs.size > 1 && polarityVerdict === 'sure') {
     polarityVerdict = 'unsure'
@@ -137,7 +134,7 @@ const nothing = (reason: string, best: MeasuredPair | null = null): JudgedSource
   best,
 })
 
-const rank = (lag: Verdict, polarity: Verdict): number => LEVELS.indexOf(worse(lag, polarity))
+const placeOf = (lag: Verdict, polarity: Verdict): number => WORST_FIRST.indexOf(worstOf([lag, polarity]))
 
 const mean = (values: readonly number[]): number =>
   values.length === 0 ? 0 : values.reduce((sum, v) => sum + v, 0) / values.length

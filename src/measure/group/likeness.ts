@@ -1,7 +1,7 @@
 import type { Trace } from '../spectra/accumulate.js'
 import { type GatheredSpectra, pairOf } from './gather.js'
 
-// How much two sources share, from what both share with the reference.
+/** How much two sources share, from what both share with the reference. */
 export const likenessOf = (
   coarse: GatheredSpectra,
   traces: readonly Trace[],

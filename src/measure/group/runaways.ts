@@ -20,7 +20,7 @@ const SETTLED_SHARE = 0.9
 const LEAST_SECONDS = 6
 const MAX_DRIFT = 3e-4
 
-// Sources that are not settled are looked at block by block: does their lag run away during the take?
+/** Sources that are not settled are looked at block by block: does their lag run away during the take? */
 export const runawaysOf = async (
   task: GroupTask,
   provide: SpectraProvider,

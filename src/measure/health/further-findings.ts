@@ -8,6 +8,7 @@ import type { Advice, SlateMeasurement } from '../measurement.js'
 import type { SessionTrack } from '../session/session-source.js'
 import { slateFindings } from '../slate/slate-findings.js'
 import type { measureTasks } from '../tasks.js'
+import { silentEnds } from './falls-silent.js'
 import { rateFactor } from './rate-label.js'
 import { rateSentences } from './rate-words.js'
 import { swappedPairs } from './swapped-pair.js'
@@ -35,7 +36,7 @@ export interface FurtherFindings {
 }
 
 /**
- * What is looked for once the lags are known: pairs the wrong way round, what a slate settles, why a source has nothing in
+ * What is looked for once the lags are known: tracks that fall silent, pairs the wrong way round, what a slate settles, why a source has nothing in
  * common, and what could be better at the next take.
  */
 export const furtherFindings = async (
@@ -45,7 +46,11 @@ export const furtherFindings = async (
   const { group, tracks, reference, measured } = found
   if (measured === null) return { judged: found.judged, advice: [], slates: [], warnings: [] }
   const slate = await slateFindings(found, tasks)
-  const warnings: Warning[] = [...swappedPairs(group.name, tracks, measured), ...slate.warnings]
+  const warnings: Warning[] = [
+    ...silentEnds(group.name, tracks, reference, found.offsets, group.sampleRateHz),
+    ...swappedPairs(group.name, tracks, measured),
+    ...slate.warnings,
+  ]
   const judged: (JudgedSource | null)[] = []
   const advice: (Advice | null)[] = []
   for (const [i, source] of slate.judged.entries()) {

@@ -10,6 +10,7 @@ export interface OctaveBand {
 
 const MIDDLES_HZ = [31.25, 62.5, 125, 250, 500, 1000, 2000, 4000, 8000, 16000] as const
 
+/** The octaves about 31.25 Hz to 16 kHz as bins of a transform, from (included) to (excluded); those without a bin are left out. */
 export const octaveBands = (sampleRateHz: number, fftSize: number): OctaveBand[] =>
   MIDDLES_HZ.map(middleHz => ({
     middleHz,

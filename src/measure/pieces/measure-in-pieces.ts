@@ -1,7 +1,7 @@
 import type { Session, SessionGroup } from '../../recipe/session.js'
 import type { Pooled } from '../../terms/task.js'
 import { adviceFor } from '../advice/advice.js'
-import { type JudgedSource, worse } from '../group/judged-source.js'
+import type { JudgedSource } from '../group/judged-source.js'
 import type { PieceMeasurement, SourceMeasurement } from '../measurement.js'
 import { groupWarnings } from '../session/group-warnings.js'
 import { attemptGroup, type MeasuredGroup } from '../session/measure-group.js'
@@ -9,6 +9,7 @@ import { type SessionTrack, stampOffset } from '../session/session-source.js'
 import { referenceEntry, sourceEntry } from '../session/source-entry.js'
 import type { measureTasks } from '../tasks.js'
 import { NOTHING_OVER_TIME, type OverTime } from '../time/over-time.js'
+import { worstOf } from '../verdict/worst-of.js'
 import { likeNeighbours } from './like-neighbour.js'
 import { pieceEntry, referencePieces } from './piece-entry.js'
 import { framesIn, type PieceRun, type PieceUnit, pieceRuns } from './piece-runs.js'
@@ -191,9 +192,9 @@ const verdictsOf = (
 ): Pick<SourceMeasurement, 'verdict' | 'lagVerdict' | 'polarityVerdict' | 'reason'> => {
   const own = pieces.filter(({ likePiece }) => likePiece === null)
   if (own.length === 0) return entry
-  const lagVerdict = own.reduce((v, piece) => worse(v, piece.lagVerdict), own[0]!.lagVerdict)
-  const polarityVerdict = own.reduce((v, piece) => worse(v, piece.polarityVerdict), own[0]!.polarityVerdict)
-  const verdict = worse(lagVerdict, polarityVerdict)
+  const lagVerdict = worstOf(own.map(piece => piece.lagVerdict))
+  const polarityVerdict = worstOf(own.map(piece => piece.polarityVerdict))
+  const verdict = worstOf([lagVerdict, polarityVerdict])
   const worst = own.find(piece => piece.verdict === verdict)!
   const name = own.length === 1 || worst.reason === null ? '' : `piece ${worst.piece}: `
   return {

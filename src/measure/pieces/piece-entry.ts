@@ -1,7 +1,8 @@
 import { heardStretches } from '../../recipe/pieces/piece-layout.js'
-import { type JudgedSource, worse } from '../group/judged-source.js'
+import type { JudgedSource } from '../group/judged-source.js'
 import type { PieceMeasurement, SourceMeasurement } from '../measurement.js'
 import type { SessionTrack } from '../session/session-source.js'
+import { worstOf } from '../verdict/worst-of.js'
 import type { PieceUnit } from './piece-runs.js'
 
 /** What is told of one piece. `startOffset`: of the track against the reference by their time stamps, frames. */
@@ -23,7 +24,7 @@ export const pieceEntry = (
   lagUncertaintySamples: judged.uncertaintySamples,
   arrivalSpreadSamples: judged.spreadSamples,
   polarity: judged.polarity,
-  verdict: worse(judged.lagVerdict, judged.polarityVerdict),
+  verdict: worstOf([judged.lagVerdict, judged.polarityVerdict]),
   lagVerdict: judged.lagVerdict,
   polarityVerdict: judged.polarityVerdict,
   reason: judged.reason,

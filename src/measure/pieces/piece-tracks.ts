@@ -32,6 +32,7 @@ export interface PieceTrack {
   readonly fileStart: number
 }
 
+/** One piece of a track as a track of its own: its file from end to end; the track itself where it has no such piece. */
 export const pieceTrack = (track: SessionTrack, index: number, piece: number): PieceTrack => {
   const { laid } = track.file.selection
   const own = laid?.pieces[piece]

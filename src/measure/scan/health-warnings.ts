@@ -1,3 +1,4 @@
+import { clock } from '../../terms/clock-text.js'
 import { fixed } from '../../terms/figure-text.js'
 import * as portable from '../../terms/portable.js'
 import type { Warning, WarningCode } from '../../terms/warning.js'
@@ -30,7 +31,7 @@ const silentMessage = ({ silent, samplePeakDbfs }: Findings): string | null => {
   if (!silent) return null
   const peak =
     samplePeakDbfs === null ? 'Nothing but digital silence' : `Nothing above ${decibels(samplePeakDbfs)} dBFS`
-  return `${peak}: this source cannot be measured. Check the patch, the mute and the phantom power of this channel, and that the right file is named.`
+  return `${peak}: this source cannot be measured. Check the patch, the mute and the phantom power of this channel (mute it before you plug or switch), and that the right file is named.`
 }
 
 const deadMessage = ({ deadChannels, silent, channels }: Findings): string | null => {
@@ -100,9 +101,5 @@ const decibels = (value: number): string => fixed(value, 1)
 
 const count = (number: number, noun: string): string => `${number} ${noun}${number === 1 ? '' : 's'}`
 
-/** Minutes, seconds and milliseconds: 1:02.345. */
-const time = (frame: number, sampleRateHz: number): string => {
-  const milliseconds = Math.round((1000 * frame) / sampleRateHz)
-  const seconds = ((milliseconds % 60000) / 1000).toFixed(3)
-  return `${Math.floor(milliseconds / 60000)}:${seconds.padStart(6, '0')}`
-}
+/** To a millisecond: 1:02.345. */
+const time = (frame: number, sampleRateHz: number): string => clock(frame / sampleRateHz, 3)

@@ -32,6 +32,7 @@ export interface Attempt {
   readonly measured: MeasuredTraces | null
 }
 
+/** Measures a group: its lags, then what comparing its sources tells. Where the sound contradicts time stamps, it measures again without those. */
 export const measureGroup = async (
   session: Session,
   group: SessionGroup,
@@ -88,6 +89,7 @@ export const measureGroup = async (
   }
 }
 
+/** Measures a group with its tracks lined up by these start offsets, frames, one for each track. */
 export const attemptGroup = async (
   group: SessionGroup,
   tracks: readonly SessionTrack[],

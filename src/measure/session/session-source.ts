@@ -16,6 +16,7 @@ export const fileOf = (session: Session, source: SessionSource): FileSource => {
   return fileOf(session, group.sources.find(s => s.name === group.reference)!)
 }
 
+/** Names a file and the channels that are taken of it: what is scanned once. */
 export const scanKey = (file: FileSource): string => `${file.file}\n${JSON.stringify(file.selection)}`
 
 /** Every file of the session once per way in which its channels are taken, in the order of the recipe. */
@@ -29,6 +30,7 @@ export const filesToScan = (session: Session): FileSource[] => {
   return [...found.values()]
 }
 
+/** The sources of a group in the order of the recipe, each with the file that stands for it and its scan. */
 export const tracksOf = (
   session: Session,
   group: SessionGroup,

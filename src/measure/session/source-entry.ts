@@ -1,9 +1,9 @@
 import { msFromSamples } from '../../terms/units.js'
 import type { JudgedSource } from '../group/judged-source.js'
-import { worse } from '../group/judged-source.js'
 import type { SourceMeasurement } from '../measurement.js'
 import { NOTHING_OVER_TIME, type OverTime } from '../time/over-time.js'
 import * as say from '../verdict/reasons.js'
+import { worstOf } from '../verdict/worst-of.js'
 import { airMetres } from './air-metres.js'
 import type { SessionTrack } from './session-source.js'
 
@@ -29,6 +29,7 @@ export const referenceEntry = (track: SessionTrack): SourceMeasurement => {
   }
 }
 
+/** The entry of any other source than the reference, as `measure --json` prints it. */
 export const sourceEntry = (
   track: SessionTrack,
   judged: JudgedSource,
@@ -52,7 +53,7 @@ export const sourceEntry = (
       temperatureCelsius,
     ),
     polarity: judged.polarity,
-    verdict: worse(judged.lagVerdict, judged.polarityVerdict),
+    verdict: worstOf([judged.lagVerdict, judged.polarityVerdict]),
     lagVerdict: judged.lagVerdict,
     polarityVerdict: judged.polarityVerdict,
     reason: judged.reason,

@@ -12,6 +12,7 @@ export interface ResponseSpectrum {
   readonly noise: Float64Array
 }
 
+/** The spectrum of a path from its answers to both sweeps: half their difference is the path, half their sum is not. */
 export const responseSpectrum = ({ first, second }: SlateResponse): ResponseSpectrum => {
   let fftSize = 1024
   while (fftSize < 2 * first.length) fftSize *= 2

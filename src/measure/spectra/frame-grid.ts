@@ -42,6 +42,7 @@ export interface GridWish {
   readonly blockSeconds: number
 }
 
+/** The grid for a take: it depends on lengths alone, never on threads or blocks. */
 export const frameGrid = (wish: GridWish): FrameGrid => {
   const hop = Math.floor(wish.fftSize / wish.hopsPerWindow)
   const hops = Math.max(1, Math.ceil(wish.frames / hop) + wish.hopsPerWindow - 1)

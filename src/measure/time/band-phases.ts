@@ -14,6 +14,7 @@ export interface BandPhases {
 /** Neighbouring bins of a Hann frame share: 1.5 bins to one independent value. */
 const BINS_PER_VALUE = 1.5
 
+/** The cross-spectrum of a stretch of time per band, with how many independent values each band holds, at least 1. */
 export const bandPhases = (
   sums: BandSums,
   edges: readonly number[],

@@ -11,6 +11,7 @@ export interface Pointed {
   readonly whole: boolean
 }
 
+/** Follows a JSON Pointer (RFC 6901) through what was read; stops where it leads nowhere, and then says so (`whole` false). */
 export const pointedAt = (root: Located, pointer: string): Pointed => {
   const names = pointer
     .split('/')

@@ -140,7 +140,9 @@ export const samplesOf = (time: Quantity, sampleRateHz: number | null): number |
 /** Metres in one unit of length; the inch is 25.4 mm by definition (international yard and pound agreement, 1959). */
 const METRES: Readonly<Record<string, number>> = { mm: 0.001, cm: 0.01, m: 1, in: 0.0254, ft: 0.3048 }
 
+/** Metres; an inch has 25.4 mm (international yard and pound agreement, 1959). */
 export const metresOf = (length: Quantity): number => length.value * METRES[length.unit]!
 
+/** Degrees Celsius. */
 export const celsiusOf = (temperature: Quantity): number =>
   temperature.unit === 'F' ? ((temperature.value - 32) * 5) / 9 : temperature.value

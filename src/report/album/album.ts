@@ -57,9 +57,3 @@ export interface AlbumWarning {
   readonly source: string | null
   readonly message: string
 }
-
-const WORST_FIRST: readonly Verdict[] = ['unknown', 'unsure', 'sure']
-
-/** The worst of several verdicts; `sure` for none. */
-export const worstOf = (verdicts: readonly Verdict[]): Verdict =>
-  WORST_FIRST.find(verdict => verdicts.includes(verdict)) ?? 'sure'

@@ -11,6 +11,7 @@ export const tell = (root: ParentNode, what: string, text: string): void => {
   if (place !== null && place.textContent !== text) place.textContent = text
 }
 
+/** Binds a button by its `data-do`; nothing happens where the page has none. */
 export const onClick = (root: ParentNode, what: string, act: () => void): void => {
   root.querySelector(`[data-do="${what}"]`)?.addEventListener('click', act)
 }

@@ -1,5 +1,6 @@
 import type { Plan } from '../../decide/plan.js'
-import type { GroupMeasurement, SourceMeasurement, Verdict } from '../../measure/measurement.js'
+import type { GroupMeasurement, SourceMeasurement } from '../../measure/measurement.js'
+import { worstOf } from '../../measure/verdict/worst-of.js'
 import type { SessionGroup } from '../../recipe/session.js'
 import { fault, SumwellError } from '../../terms/fault.js'
 import type { BlendTone } from '../../tone/tone.js'
@@ -10,8 +11,6 @@ import type { ReportBlend, ReportGroup } from '../report.js'
 import type { Waveform } from '../waveform/waveform.js'
 import { sourceOf } from './source.js'
 import { thinTone } from './thin-tone.js'
-
-const WORST_FIRST: readonly Verdict[] = ['unknown', 'unsure', 'sure']
 
 const measurementOf = (group: GroupMeasurement | undefined, source: string): SourceMeasurement => {
   const found = group?.sources.find(s => s.name === source)
@@ -79,7 +78,7 @@ export const groupOf = (input: {
     },
     lateSamples: plan.groups.find(g => g.name === group.name)?.lateSamples ?? 0,
     closureSamples: measurement?.closureSamples ?? null,
-    verdict: WORST_FIRST.find(v => sources.some(s => s.measured.verdict === v)) ?? 'sure',
+    verdict: worstOf(sources.map(({ measured }) => measured.verdict)),
     sources,
     closeUp,
     waveform,

@@ -15,6 +15,7 @@ const DEEPEST_DB = 24
 /** Semitones with less than this share of the energy are not marked. */
 const PLAYED_SHARE = 0.002
 
+/** Semitones that hold at least 0.2 % of the energy: the others are not worth a dot. */
 export const playedSemitones = (tone: BlendTone): readonly Semitone[] =>
   tone.semitones.filter(semitone => semitone.energyShare >= PLAYED_SHARE)
 

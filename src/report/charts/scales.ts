@@ -21,6 +21,7 @@ export interface Tick {
   readonly label: string
 }
 
+/** From values to places on paper; a value beyond the domain lands beyond the range. */
 export const linear = (domain: readonly [number, number], range: readonly [number, number]): Scale =>
   scaleLinear().domain(domain).range(range)
 

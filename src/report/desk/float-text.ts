@@ -9,6 +9,7 @@ export const bytesToText = (bytes: Uint8Array): string => {
   return btoa(characters)
 }
 
+/** Bytes from base64. Throws where it is none. */
 export const textToBytes = (text: string): Uint8Array => {
   const characters = atob(text)
   const bytes = new Uint8Array(characters.length)
@@ -23,6 +24,7 @@ export const floatsToText = (values: ArrayLike<number>): string => {
   return bytesToText(new Uint8Array(view.buffer))
 }
 
+/** The reverse of `floatsToText`, to the precision of 32-bit floats. */
 export const textToFloats = (text: string): Float64Array => {
   const bytes = textToBytes(text)
   const view = new DataView(bytes.buffer)

@@ -31,6 +31,7 @@ const notesOf = ({ notes }: DeskSpectra): NoteEnergies => {
   return { energies, heard: notes.heard }
 }
 
+/** The desk's spectra as numbers again, with the loudness that each frequency has in all signals together. */
 export const openedSpectra = (spectra: DeskSpectra): OpenedSpectra => {
   const frequenciesHz = textToFloats(spectra.frequenciesHz)
   const count = frequenciesHz.length

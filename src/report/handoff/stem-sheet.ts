@@ -8,7 +8,8 @@ import { markdownTable, plainMarkdown, typedMarkdown } from './markdown.js'
 const rows = (report: Report, stem: ReportStem): readonly (readonly string[])[] =>
   stem.parts.map(part => {
     const { source, weight, gain, polarity, ms, frames, beats } = partMoves(report, stem, part)
-    return [plainMarkdown(source), plainMarkdown(weight), gain, polarity, ms, frames, beats]
+    const row = [plainMarkdown(source), plainMarkdown(weight), gain, polarity, ms, frames]
+    return report.tempoBpm === null ? row : [...row, beats]
   })
 
 const back = (report: Report, stem: ReportStem): readonly string[] => {
@@ -47,7 +48,10 @@ export const stemSheet = (report: Report, stem: ReportStem): readonly string[] =
     `Sample peak ${peak} dBFS, true peak ${truePeak} dBTP, loudness ${loudness} LUFS.`,
     '',
     ...markdownTable(
-      ['source', 'weight', 'gain', 'polarity', 'shift, ms', 'frames', 'beats'],
+      [
+        ...['source', 'weight', 'gain', 'polarity', 'shift, ms', 'frames'],
+        ...(report.tempoBpm === null ? [] : ['beats']),
+      ],
       rows(report, stem),
     ),
     ...pieces(report, stem),

@@ -1,5 +1,7 @@
 /** Numbers as people read them: a true minus sign, a fixed number of places, a dash where there is no value. */
-import { fixed, MINUS, signed } from '../../terms/figure-text.js'
+import { fixed, signed } from '../../terms/figure-text.js'
+
+export { clock, timeOfDay } from '../../terms/clock-text.js'
 
 export { fixed, signed }
 
@@ -9,11 +11,13 @@ export const NO_VALUE = '–'
 export const orDash = (value: number | null, write: (value: number) => string): string =>
   value === null ? NO_VALUE : write(value)
 
+/** With its sign and one place: "+2.7 dB". */
 export const decibels = (db: number): string => `${signed(db, 1)} dB`
 
 /** Milliseconds with two places, three below a tenth. */
 export const milliseconds = (ms: number): string => `${fixed(ms, Math.abs(ms) < 0.1 ? 3 : 2)} ms`
 
+/** To a centimetre: "0.68 m". */
 export const metres = (m: number): string => `${fixed(m, 2)} m`
 
 /** How near two levels are: "within 0.03 dB", never within nothing. */
@@ -29,23 +33,6 @@ export const bandWords = (fromHz: number, toHz: number): string =>
   hertz(fromHz).endsWith('kHz') === hertz(toHz).endsWith('kHz')
     ? `${hertz(fromHz).replace(/ k?Hz$/, '')}–${hertz(toHz)}`
     : `${hertz(fromHz)} – ${hertz(toHz)}`
-
-/** Minutes and seconds: "1:12", "0:04.2" with places. */
-export const clock = (seconds: number, places = 0): string => {
-  const units = Math.round(Math.abs(seconds) * 10 ** places)
-  const perMinute = 60 * 10 ** places
-  const minutes = Math.floor(units / perMinute)
-  const rest = ((units % perMinute) / 10 ** places).toFixed(places)
-  return `${seconds < 0 ? MINUS : ''}${minutes}:${rest.padStart(places > 0 ? 3 + places : 2, '0')}`
-}
-
-/** Time of day of a stamp: "09:41:07.250". */
-export const timeOfDay = (samples: number, sampleRateHz: number): string => {
-  const ms = Math.round((samples * 1000) / sampleRateHz)
-  const two = (n: number): string => String(n).padStart(2, '0')
-  const seconds = Math.floor(ms / 1000)
-  return `${two(Math.floor(seconds / 3600))}:${two(Math.floor(seconds / 60) % 60)}:${two(seconds % 60)}.${String(ms % 1000).padStart(3, '0')}`
-}
 
 /** "1 run", "3 runs". */
 export const counted = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`

@@ -22,6 +22,7 @@ const LEAST_DB = 1
 /** A note that begins nearer to the end of the passage is cut off there. */
 const LEAST_SECONDS = 0.5
 
+/** The stretch of the take that the page can play, seconds; null where it holds no sound. */
 export const passageOf = ({ listen, sampleRateHz }: ReportGroup): PlayedPassage | null =>
   listen === null
     ? null

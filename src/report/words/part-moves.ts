@@ -23,6 +23,7 @@ const beatsOf = (report: Report, seconds: number): string =>
 /** A shift that is none. */
 const STILL_SAMPLES = 0.005
 
+/** What was done to one part of a stem, in words and figures, and how to put it back. */
 export const partMoves = (report: Report, stem: ReportStem, part: ReportPart): PartMoves => {
   const shift = part.atSamples - part.recordedAtSamples
   const turned = Math.sign(part.gain) !== Math.sign(part.recordedGain)
@@ -61,6 +62,7 @@ export const wordOf = (stem: ReportStem): string =>
     stem.channels === 1 ? 'mono' : `${stem.channels} channels`
   }${stem.dither ? ', TPDF dither' : ''}`
 
+/** Sample peak in dBFS, true peak in dBTP, loudness in LUFS; a dash where there is no value. */
 export const levelsOf = (stem: ReportStem): readonly [peak: string, truePeak: string, loudness: string] => [
   orDash(stem.samplePeakDbfs, db => fixed(db, 1)),
   orDash(stem.truePeakDbtp, db => fixed(db, 1)),

@@ -61,6 +61,7 @@ const turn = (
   y[half + to] = f(f(pr * wi) + f(pi * wr))
 }
 
+/** Twin of the kernel `singleLast2`: the last stage of a transform whose length is an odd power of two. */
 export const singleLast2Plain = (x: Float32Array, y: Float32Array, half: number): void => {
   const s = half / 2
   for (let part = 0; part <= half; part += half) {

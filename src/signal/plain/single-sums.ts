@@ -2,6 +2,7 @@
 
 const f = Math.fround
 
+/** Twin of the kernel `singleWindow`: windows a frame, rounded to single precision, and sums its energy and mean in four lanes. */
 export const singleWindowPlain = (
   window: Float64Array,
   samples: Float64Array,
@@ -23,6 +24,7 @@ export const singleWindowPlain = (
   results[1] = sum[0]! + sum[2]! + (sum[1]! + sum[3]!)
 }
 
+/** Twin of the kernel `singleMeanOff`: takes the windowed mean off a frame in place. */
 export const singleMeanOffPlain = (
   frame: Float32Array,
   window: Float32Array,
@@ -33,6 +35,7 @@ export const singleMeanOffPlain = (
   for (let n = from; n < from + count; n++) frame[n] = f(frame[n]! - f(mean * window[n]!))
 }
 
+/** Twin of the kernel `singlePower`: adds the weighted power of bins to sums; gives their energy. */
 export const singlePowerPlain = (
   x: Float32Array,
   apart: number,
@@ -90,6 +93,7 @@ export const singleCross4Plain = (
   }
 }
 
+/** Twin of the kernel `moveInto`: adds a part to a total and leaves it empty. */
 export const moveIntoPlain = (total: Float64Array, part: Float64Array): void => {
   for (let k = 0; k < total.length; k++) total[k] = total[k]! + part[k]!
   part.fill(0)

@@ -36,6 +36,7 @@ export const windowFrames = (sampleRateHz: number): number => 2 ** Math.round(lo
 /** Windows begin half a window apart; so many of them are one block. */
 export const WINDOWS_IN_BLOCK = 5
 
+/** Frames of a block of time in which groups are compared: two and a half windows. */
 export const blockFrames = (sampleRateHz: number): number =>
   (WINDOWS_IN_BLOCK * windowFrames(sampleRateHz)) / 2
 

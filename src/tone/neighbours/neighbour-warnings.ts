@@ -1,11 +1,7 @@
+import { clock } from '../../terms/clock-text.js'
 import { fixed } from '../../terms/figure-text.js'
 import type { Warning } from '../../terms/warning.js'
 import type { NeighbourLoss, Neighbours } from './neighbours.js'
-
-const clock = (seconds: number): string => {
-  const whole = Math.round(seconds)
-  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`
-}
 
 /** "in bars 9–16 (0:21–0:42)", "at 0:21–0:42". */
 export const whenLost = ({ fromSeconds, toSeconds, fromBar, toBar }: NeighbourLoss): string => {
