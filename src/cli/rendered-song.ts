@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import type { RenderedSong } from '../jobs/song/render-song.js'
 import { CHECKSUM_LIST } from '../render/checksum-list.js'
+import type { Report } from '../report/report.js'
 import { inkOf } from '../report/terminal/ink.js'
 import { counted } from '../report/words/figures.js'
 import { visibleText } from '../terms/visible-text.js'
@@ -50,7 +51,12 @@ export const renderedSongFields = ({
       truePeakDbtp: made.truePeakDbtp,
     }
   }),
-  sources: report.groups.flatMap(group =>
+  sources: sourceFields(report),
+})
+
+/** What was found of each source and done to it, in short. */
+export const sourceFields = ({ groups }: Report) =>
+  groups.flatMap(group =>
     group.sources.map(({ name, measured, move }) => ({
       group: group.name,
       source: name,
@@ -59,8 +65,7 @@ export const renderedSongFields = ({
       verdict: measured.verdict,
       shiftSamples: move?.shiftSamples ?? null,
     })),
-  ),
-})
+  )
 
 export type RenderedSongFields = ReturnType<typeof renderedSongFields>
 

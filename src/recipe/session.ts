@@ -11,6 +11,8 @@ export interface Session {
   readonly song: string
   readonly take: string | null
   readonly tempoBpm: number | null
+  /** Beats of the tempo in a bar. */
+  readonly beatsInBar: number
   readonly temperatureCelsius: number
   readonly groups: readonly SessionGroup[]
   readonly deliver: Deliver

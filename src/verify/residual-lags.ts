@@ -141,6 +141,7 @@ const sessionOf = (report: Report, groups: readonly SessionGroup[]): Session => 
   song: report.song,
   take: report.take,
   tempoBpm: null,
+  beatsInBar: 4,
   temperatureCelsius: report.temperatureCelsius,
   groups,
   deliver: {

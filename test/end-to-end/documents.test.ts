@@ -84,6 +84,27 @@ test('each warning names its recipe, in the document and, where there are severa
   expect(strict.stderr).toContain('NOT_SURE')
 })
 
+test('report says of each folder what it drew, and of one that is none why not', async () => {
+  const rendered = await sumwell(['render', 'recipe.yaml', '--quiet'], { cwd: song.folder })
+  expect(rendered.status).toBe(0)
+  const before = hashesUnder(song.folder)
+  const ended = await sumwell(['report', 'stems', 'audio', '--json'], { cwd: song.folder })
+  expect(ended.status).toBe(1)
+  const document = documentIn(ended.stdout) as unknown as Redrawn
+  expect(schemaErrors('redraw', document)).toEqual([])
+  expect(schemaErrors('redraw', { ...document, folders: [{ folder: 'stems' }] })).not.toEqual([])
+  expect(document.folders).toMatchObject([{ folder: 'stems', song: 'Short Song', sound: 'kept' }])
+  expect(document.folders[0]!.sources.length).toBeGreaterThan(1)
+  expect(document.faults.map(({ code }) => code)).toEqual(['REPORT_UNREADABLE'])
+  // Drawn again from report.json it is the same, to the last byte: page and sheet.
+  expect(hashesUnder(song.folder)).toEqual(before)
+})
+
+interface Redrawn {
+  readonly folders: readonly { readonly folder: string; readonly sources: readonly unknown[] }[]
+  readonly faults: readonly { readonly code: string }[]
+}
+
 const RECIPE_OF_TWO = `recipe: 1
 song: SONG
 groups:

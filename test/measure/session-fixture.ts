@@ -92,6 +92,7 @@ export const session = (groups: readonly SessionGroup[]): Session => ({
   song: 'Fixture',
   take: null,
   tempoBpm: null,
+  beatsInBar: 4,
   temperatureCelsius: 20,
   groups,
   deliver: {

@@ -58,6 +58,7 @@ test('every key of the format arrives in the session, quantities as numbers', as
     song: 'Lantern Street',
     take: '04',
     tempoBpm: 92,
+    beatsInBar: 4,
     temperatureCelsius: 21,
   })
   const bass = session.groups.find(({ name }) => name === 'upright-bass')!
@@ -171,9 +172,17 @@ test('a group that is a source comes before the group that holds it, else the or
 
 const SHORT = 'recipe: 1\nsong: Short\ngroups: { a: { reference: p, sources: { p: p.wav, q: q.wav } } }\n'
 
+test.each([
+  ['3/4', 3],
+  ['12/8', 12],
+  ['"2/4"', 2],
+])('a time signature of %s has %i beats in a bar', async (written, beats) => {
+  expect((await load(`${SHORT}time-signature: ${written}\n`)).beatsInBar).toBe(beats)
+})
+
 test('what a recipe does not say has the default of the format', async () => {
   const session = await load(SHORT)
-  expect(session).toMatchObject({ take: null, tempoBpm: null, temperatureCelsius: 20 })
+  expect(session).toMatchObject({ take: null, tempoBpm: null, beatsInBar: 4, temperatureCelsius: 20 })
   expect(session.groups[0]!.align).toEqual({
     aim: 'arrival',
     searchSeconds: 0.04,

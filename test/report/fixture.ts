@@ -126,6 +126,7 @@ const session: Session = {
   song: 'Lantern Street',
   take: '4',
   tempoBpm: 92,
+  beatsInBar: 4,
   temperatureCelsius: CELSIUS,
   groups: [
     group('upright-bass', BASS, [
@@ -363,6 +364,7 @@ export const lanternStreet: ReportInput = {
       { group: 'snare', stems: ['snare'] },
       { group: 'acoustic-guitar', stems: ['guitar'] },
     ],
+    otherRates: [],
     thirdOctaves: [63, 125, 250, 500, 1000].map((centreHz, i) => ({
       centreHz,
       beforeDb: -30 - 4 * i,

@@ -49,6 +49,7 @@ export const withText = (text: string): Report => {
       ...measurement,
       warnings: [{ code: 'HUM', group: text, source: text, message: text }],
     },
+    neighbours: { ...lanternStreet.neighbours!, otherRates: [text] },
     tool: { version: text },
     made: { at: text },
   })
@@ -70,6 +71,7 @@ export const withText = (text: string): Report => {
       // of the neighbours: names in lists
       'stems',
       'groups',
+      'otherRates',
     ].includes(key) && typeof value === 'string'
       ? text
       : value

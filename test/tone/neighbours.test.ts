@@ -48,9 +48,9 @@ const planFor = (groups: Readonly<Record<string, readonly SourceOf[]>>, tempoBpm
   return { ...plan, tempoBpm, groups: named }
 }
 
-const heard = async (plan: Plan): Promise<Neighbours> => {
+const heard = async (plan: Plan, beatsInBar = 4): Promise<Neighbours> => {
   const rendered = await renderPlan(plan, inProcess(renderTasks))
-  const found = await neighboursOfPlan(plan, rendered, inProcess(toneTasks))
+  const found = await neighboursOfPlan(plan, rendered, inProcess(toneTasks), beatsInBar)
   expect(found).not.toBeNull()
   return found!
 }
@@ -104,21 +104,25 @@ test('bleed that no longer meets costs what the comb says, band by band', async 
 test('bars tell where, and a bass that is much louder than what bleeds loses nothing to speak of', async () => {
   const solo = drum.map((x, n) => (n < FRAMES / 2 ? 0 : B * x))
   const bass = sounds.eased(sounds.whiteNoise(FRAMES, 'bass', 0.002), RATE)
-  const found = await heard(
-    planFor(
-      {
-        bass: [
-          { name: 'piezo', sound: [bass] },
-          { name: 'room', sound: [solo], shift: -PULL },
-        ],
-        drum: [{ name: 'top', sound: [drum] }],
-      },
-      120,
-    ),
+  const plan = planFor(
+    {
+      bass: [
+        { name: 'piezo', sound: [bass] },
+        { name: 'room', sound: [solo], shift: -PULL },
+      ],
+      drum: [{ name: 'top', sound: [drum] }],
+    },
+    120,
   )
+  const found = await heard(plan)
   const worst = found.losses.find(({ centreHz }) => Math.round(centreHz) === 100)
   // A bar has 2 s, a piece four of them: the bleed begins at 12 s, in the middle of the second piece.
   expect([worst?.fromBar, worst?.toBar, worst?.fromSeconds, worst?.toSeconds]).toEqual([5, 12, 8, 24])
+  // In three a bar has 1.5 s, a piece again four of them: the third piece begins with the bleed.
+  const inThree = (await heard(plan, 3)).losses.find(({ centreHz }) => Math.round(centreHz) === 100)
+  expect([inThree?.fromBar, inThree?.toBar, inThree?.fromSeconds, inThree?.toSeconds]).toEqual([
+    9, 16, 12, 24,
+  ])
   const loud = await heard(
     planFor(
       {
@@ -162,11 +166,30 @@ test('every group counts once, by its first lined-up blend, and a group inside a
   )
   const [kick, kit] = plan.stems as [Plan['stems'][number], Plan['stems'][number]]
   const both = { ...kit, parts: [...kick.parts, ...kit.parts] }
-  expect(voicesOf({ ...plan, stems: [kick, both] })).toEqual([])
+  expect(voicesOf({ ...plan, stems: [kick, both] }).voices).toEqual([])
   const raw = { ...kick, name: 'raw', aligned: false }
-  expect(voicesOf({ ...plan, stems: [raw, kick, kit] }).map(({ stems }) => stems.map(s => s.name))).toEqual([
-    ['kick'],
-    ['kit'],
-  ])
-  expect(voicesOf({ ...plan, groups: plan.groups.slice(0, 1), stems: [kick] })).toEqual([])
+  expect(
+    voicesOf({ ...plan, stems: [raw, kick, kit] }).voices.map(({ stems }) => stems.map(s => s.name)),
+  ).toEqual([['kick'], ['kit']])
+  expect(voicesOf({ ...plan, groups: plan.groups.slice(0, 1), stems: [kick] }).voices).toEqual([])
+})
+
+test('groups of another rate than most are left out by name', () => {
+  const sound = [drum]
+  const plan = planFor(
+    { flute: [{ name: 'a', sound }], kick: [{ name: 'b', sound }], kit: [{ name: 'c', sound }] },
+    null,
+  )
+  const [flute, kick, kit] = plan.stems as [
+    Plan['stems'][number],
+    Plan['stems'][number],
+    Plan['stems'][number],
+  ]
+  const other = { ...flute, sampleRateHz: 2 * RATE }
+  const { voices, otherRates } = voicesOf({ ...plan, stems: [other, kick, kit] })
+  expect(voices.map(({ group }) => group)).toEqual(['kick', 'kit'])
+  expect(otherRates).toEqual(['flute'])
+  expect(voicesOf(plan).otherRates).toEqual([])
+  // Of as many the first: nothing is left to compare with it.
+  expect(voicesOf({ ...plan, stems: [other, kick] })).toEqual({ voices: [], otherRates: ['kick'] })
 })

@@ -78,6 +78,7 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     )
     .argument('<folder...>', 'one folder of delivery or several')
     .option('--no-audio', 'leave the passages to listen to out of report.html')
+    .option('--json', 'one JSON document on stdout, and nothing else there')
     .option('--quiet', 'tell only what went wrong')
   colourOption(report).action(actions.report)
   examples(report, [

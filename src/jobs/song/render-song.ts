@@ -98,7 +98,7 @@ export const renderSong = async (
     const [made, tone, neighbours, closeUps, sounds] = await allDone([
       making,
       toneOfSong(session, plan, lying, memory),
-      neighboursOfSong(plan, lying, memory),
+      neighboursOfSong(session, plan, lying, memory),
       closeUpsOf(session, measurement, plan, memory.rooms.report),
       options.audio ? pageSounds(session, measurement, plan, memory.rooms.report) : SILENT,
     ] as const)

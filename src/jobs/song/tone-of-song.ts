@@ -82,10 +82,23 @@ export const toneOfSong = async (
 }
 
 /** What the groups do to each other, heard in the stems. */
-export const neighboursOfSong = (plan: Plan, lying: LyingStems, { rooms, recall }: Memory) =>
-  recall('neighbours', { sources: plan.sources.map(sourceAsked), stems: plan.stems.map(stemAsked) }, () =>
-    neighboursOfPlan(lying.plan, lying.rendered, rooms.tone),
+export const neighboursOfSong = (
+  { beatsInBar }: Session,
+  plan: Plan,
+  lying: LyingStems,
+  { rooms, recall }: Memory,
+) => {
+  const { tempoBpm } = plan
+  const asked = {
+    tempoBpm,
+    beatsInBar,
+    sources: plan.sources.map(sourceAsked),
+    stems: plan.stems.map(stemAsked),
+  }
+  return recall('neighbours', asked, () =>
+    neighboursOfPlan(lying.plan, lying.rendered, rooms.tone, beatsInBar),
   )
+}
 
 /** Everything that the tone and the desk of a group depend on; the folder of delivery is none of it, nor what files are called. */
 const askedOf = (session: Session, plan: Plan, name: string): unknown => {

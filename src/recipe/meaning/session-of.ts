@@ -16,6 +16,7 @@ import { sessionSource } from './sources.js'
 import { checkStemNames } from './stem-names.js'
 
 const TEMPERATURE_CELSIUS = 20
+const BEATS_IN_BAR = 4
 const TEMPERATURE_RANGE = { from: -40, to: 60, shown: 'from -40 C to 60 C' }
 
 /**
@@ -45,6 +46,7 @@ export const sessionOf = (
     song: song.text,
     take: take?.text ?? null,
     tempoBpm: tempo?.kind === 'scalar' && typeof tempo.value === 'number' ? tempo.value : null,
+    beatsInBar: beatsInBar(root),
     temperatureCelsius: temperatureOf(root, context),
     groups: sessionGroups,
     deliver,
@@ -82,6 +84,10 @@ const wordAt = (node: Located | undefined): NamedWord | null => {
   const text = typedOf(node)
   return node === undefined || text === undefined ? null : { text, at: node.at }
 }
+
+/** The upper number of the time signature; 4 where the recipe has none. */
+const beatsInBar = (root: Located): number =>
+  Number.parseInt(typedOf(fieldOf(root, 'time-signature')) ?? '', 10) || BEATS_IN_BAR
 
 const temperatureOf = (root: Located, context: MeaningContext): number => {
   const node = fieldOf(root, 'temperature')

@@ -32,6 +32,8 @@ const openDesk = (root: HTMLElement, report: Report): void => {
   const sounds = listen !== null && holdsSound(listen)
   one<HTMLElement>(root, '.sounding').hidden = !sounds
   one<HTMLElement>(root, '.silent').hidden = sounds
+  const passage = document.querySelector<HTMLElement>(`#group-${root.dataset['group']} .held-passage`)
+  if (passage !== null) passage.hidden = !sounds
   const blind = root.querySelector<HTMLElement>('.blind')
   if (blind !== null) blind.hidden = !sounds
   const listening = sounds ? new ListeningView(root, { ...about, listen, blend }, () => hands.faders) : null

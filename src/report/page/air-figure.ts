@@ -45,7 +45,7 @@ export const airFigure = (report: Report, group: ReportGroup, index: number): Ma
     // Once is enough: the rulers stand under one another.
     caption:
       index === 0 &&
-      html`<span class="key"><i class="ring before"></i> as recorded</span> <span class="key"><i class="ring after"></i> as delivered</span> <span class="key">+ − polarity</span>`,
+      html`<span class="key"><i class="ring before"></i> as recorded</span> <span class="key"><i class="ring after"></i> as delivered</span> <span class="key">+ − polarity</span> <span class="key">at ${fixed(report.temperatureCelsius, 0)}\u00A0°C</span>`,
     table: table(
       `Time and air of ${group.name}`,
       [

@@ -2,7 +2,6 @@ import { deskChart } from '../charts/desk-chart.js'
 import type { DeskBlend, DeskStrip } from '../desk/desk.js'
 import { FADER_REACH_MS } from '../desk/faders.js'
 import { TURNS } from '../listen/blind-test.js'
-import type { Listen } from '../listen/listen.js'
 import type { ReportBlend, ReportGroup } from '../report.js'
 import { clock, fixed } from '../words/figures.js'
 import { figure } from './figure.js'
@@ -17,7 +16,9 @@ const DEPTHS = {
 } as const
 
 /** What the page holds of this group, and why that stretch. */
-const held = (group: ReportGroup, listen: Listen): Markup => {
+export const heldPassage = (group: ReportGroup): Markup | null => {
+  const { listen } = group
+  if (listen === null) return null
   const seconds = listen.frames / group.sampleRateHz
   const why =
     listen.chosenBy === 'recipe'
@@ -32,7 +33,7 @@ const held = (group: ReportGroup, listen: Listen): Markup => {
     source.startsWith(own) ? source.slice(own.length) : source,
   )
   const depths = [...new Set(listen.sounds.map(({ coding }) => DEPTHS[coding]))].join(', ')
-  return html`<p class="aside">${clock(listen.startSeconds, 1)} to ${clock(listen.startSeconds + seconds, 1)}${cut}: ${why}. The page holds ${names.map(
+  return html`<p class="aside held-passage" hidden>What is heard: ${clock(listen.startSeconds, 1)} to ${clock(listen.startSeconds + seconds, 1)}${cut}: ${why}. The page holds ${names.map(
     (name, i) => html`${i > 0 && ', '}${named(name)}`,
   )} as recorded, ${depths}, no bit lost; blends are made from them here.</p>`
 }
@@ -121,9 +122,7 @@ export const deskSection = (group: ReportGroup, blend: ReportBlend, index: numbe
   const { listen } = group
   return html`<section class="desk" data-group="${index}" data-blend="${group.desk!.blends.indexOf(desk)}" aria-labelledby="desk-${id}" hidden>
 <h4 id="desk-${id}">Hear ${named(desk.name)}</h4>
-<div class="sounding" hidden>${
-    listen !== null && html`${held(group, listen)}${transport(id, listen.frames / group.sampleRateHz)}`
-  }</div>
+<div class="sounding" hidden>${listen !== null && transport(id, listen.frames / group.sampleRateHz)}</div>
 <p class="aside silent" hidden>This page was made without sound; the curve follows the faders all the same.</p>
 ${faders(desk, blend, id)}${listen !== null && blind(id)}</section>`
 }

@@ -2,7 +2,7 @@ import type { ReportGroup } from '../report.js'
 import { fixed, orDash } from '../words/figures.js'
 import { blendSection } from './blend-section.js'
 import { closeUpFigure } from './close-up-figure.js'
-import { deskSection } from './desk-section.js'
+import { deskSection, heldPassage } from './desk-section.js'
 import { lagTimeFigures } from './lag-time-figure.js'
 import { html, type Markup, named } from './markup.js'
 import { pathsSection } from './paths-section.js'
@@ -38,7 +38,7 @@ ${pieceTable(group)}
 ${rivalsDetails(group)}
 ${group.closeUp !== null && closeUpFigure(group, group.closeUp, index)}
 <div class="blends${compared.length === 1 && ' alone'}">${compared.map((blend, b) => blendSection({ group, index }, blend, `${index}-${b}`))}</div>
-${compared.map(blend => deskSection(group, blend, index))}
+${heldPassage(group)}${compared.map(blend => deskSection(group, blend, index))}
 ${group.desk !== null && pathsSection(group, group.desk, index)}
 ${lags.length > 0 && html`<div class="blends through${isSteady(group) && ' steady'}">${lags}</div>`}
 </section>`

@@ -9,6 +9,14 @@ import { table } from './table.js'
 /** So many losses are told at once; the table behind the chart holds the rest of the song. */
 const SHOWN = 6
 
+const BARS = html`<p class="aside">Bars are counted from the start of the stems.</p>`
+
+/** What could not be summed with the rest. */
+const left = ({ otherRates }: Neighbours): Markup | null =>
+  otherRates.length === 0
+    ? null
+    : html` Not in the sum, being of another sample rate: ${otherRates.map((name, i) => html`${i > 0 && ', '}${named(name)}`)}.`
+
 const verdict = ({ losses, voices }: Neighbours): Markup => {
   if (losses.length === 0) {
     return html`<p class="words">Lining up the groups takes nothing from their sum: no third octave of two of the ${voices.length} groups loses more than 1 dB.</p>`
@@ -19,7 +27,7 @@ const verdict = ({ losses, voices }: Neighbours): Markup => {
     .map(
       loss =>
         html`<li><b>${named(loss.groups[0])}</b> with <b>${named(loss.groups[1])}</b>: ${fixed(loss.lossDb, 1)} dB around ${hertz(loss.centreHz)} ${whenLost(loss)}</li>`,
-    )}</ul>${rest > 0 && html`<p class="aside">and ${counted(rest, 'more')} in report.json</p>`}`
+    )}</ul>${rest > 0 && html`<p class="aside">and ${counted(rest, 'more')} in report.json</p>`}${losses.some(({ fromBar }) => fromBar !== null) && BARS}`
 }
 
 const sumFigure = ({ thirdOctaves }: Neighbours): Markup =>
@@ -68,5 +76,5 @@ export const neighboursSection = (neighbours: Neighbours | null): Markup | null 
 <p class="settings">Each group once: ${neighbours.voices.map(
         ({ stems }, i) =>
           html`${i > 0 && ', '}${stems.map((stem, s) => html`${s > 0 && ' + '}${named(stem)}`)}`,
-      )}. What bleeds from one group into another is counted.</p>
-${verdict(neighbours)}${sumFigure(neighbours)}</section>`
+      )}. What bleeds from one group into another is counted.${left(neighbours)}</p>
+<div class="beside">${sumFigure(neighbours)}<div class="told">${verdict(neighbours)}</div></div></section>`

@@ -15,12 +15,15 @@ export const neighboursOfPlan = async (
   plan: Plan,
   rendered: readonly RenderedStem[] | Promise<readonly RenderedStem[]>,
   tasks: Pooled<typeof toneTasks>,
+  beatsInBar: number,
 ): Promise<Neighbours | null> => {
-  const voices = voicesOf(plan)
+  const found = voicesOf(plan)
+  const { voices } = found
   if (voices.length === 0) return null
   await rendered
   const inputs = neighbourInputs(plan, voices, stem => stem.file)
   const blocks = await Promise.all(inputs.map(input => tasks.neighbourSums(input)))
   const { sampleRateHz, frames } = inputs[0]!
-  return neighboursOf(voices, blocks.flat(), { sampleRateHz, frames, tempoBpm: plan.tempoBpm })
+  const barSeconds = plan.tempoBpm === null ? null : (beatsInBar * 60) / plan.tempoBpm
+  return neighboursOf(found, blocks.flat(), { sampleRateHz, frames, barSeconds })
 }

@@ -4,18 +4,18 @@ import { addBlocks, heardBands, isBleeding, keptShared, lostDb, pairLossDb, TOLD
 import { blockFrames, windowFrames } from './neighbour-input.js'
 import { type NeighbourBlock, type NeighbourEnergies, pairsAmong } from './neighbour-sums.js'
 import type { NeighbourBand, NeighbourLoss, Neighbours } from './neighbours.js'
-import type { Voice } from './voices.js'
+import type { Voices } from './voices.js'
 
 /** Shortest piece of time that is looked at by itself, seconds. */
 const LEAST_PIECE_SECONDS = 6
-const BEATS_IN_BAR = 4
 /** Hann windows half apart hold 3/8 of the squares twice: what a sum of |X|^2 has more than the energy, times the size. */
 const WINDOW_GAIN = 0.75
 
 export interface SongTime {
   readonly sampleRateHz: number
   readonly frames: number
-  readonly tempoBpm: number | null
+  /** Length of a bar; null without a tempo. */
+  readonly barSeconds: number | null
 }
 
 interface Piece {
@@ -27,17 +27,17 @@ interface Piece {
 }
 
 /** Length of a piece of time: whole bars where there is a tempo, 1, 2, 4, … of them. */
-const pieceSeconds = (tempoBpm: number | null): number => {
-  if (tempoBpm === null) return LEAST_PIECE_SECONDS
-  let seconds = (BEATS_IN_BAR * 60) / tempoBpm
+const pieceSeconds = (barSeconds: number | null): number => {
+  if (barSeconds === null) return LEAST_PIECE_SECONDS
+  let seconds = barSeconds
   while (seconds < LEAST_PIECE_SECONDS) seconds *= 2
   return seconds
 }
 
 /** Blocks gathered into pieces of time; a block belongs where its middle lies. */
 const piecesOf = (blocks: readonly NeighbourBlock[], time: SongTime): readonly Piece[] => {
-  const length = pieceSeconds(time.tempoBpm)
-  const bar = time.tempoBpm === null ? null : (BEATS_IN_BAR * 60) / time.tempoBpm
+  const length = pieceSeconds(time.barSeconds)
+  const bar = time.barSeconds
   const perBlock = blockFrames(time.sampleRateHz) / time.sampleRateHz
   const end = time.frames / time.sampleRateHz
   const gathered = new Map<number, NeighbourBlock[]>()
@@ -117,7 +117,7 @@ const bandsOf = (
 
 /** What the groups do to each other, from all blocks of a song in their order. */
 export const neighboursOf = (
-  voices: readonly Voice[],
+  { voices, otherRates }: Voices,
   blocks: readonly NeighbourBlock[],
   time: SongTime,
 ): Neighbours => {
@@ -137,6 +137,7 @@ export const neighboursOf = (
   )
   return {
     voices: voices.map(({ group, stems }) => ({ group, stems: stems.map(({ name }) => name) })),
+    otherRates,
     thirdOctaves: bandsOf(whole, heard, time),
     losses: [...losses].sort((a, b) => b.lossDb - a.lossDb),
   }

@@ -4,6 +4,8 @@
  */
 export interface Neighbours {
   readonly voices: readonly { readonly group: string; readonly stems: readonly string[] }[]
+  /** Groups of another sample rate than these: they are not in the sum. */
+  readonly otherRates: readonly string[]
   /** Of the whole song, lowest first. */
   readonly thirdOctaves: readonly NeighbourBand[]
   /** Stretches of the song in which two groups lose more than 1 dB of what they sum to, worst first. */
@@ -31,7 +33,7 @@ export interface NeighbourLoss {
   /** On the timeline of the stems. */
   readonly fromSeconds: number
   readonly toSeconds: number
-  /** Counted from 1 at the start of the stems, four beats to the bar, both ends in it; null without a tempo. */
+  /** Counted from 1 at the start of the stems, both ends in it; null without a tempo. */
   readonly fromBar: number | null
   readonly toBar: number | null
 }

@@ -14,11 +14,25 @@ const stemsFor = (plan: Plan, group: string): readonly PlannedStem[] => {
   return blend === undefined ? own : [blend]
 }
 
-/**
- * Every group once. A group whose recordings are all in another's stems is heard there. Empty with fewer than two groups to compare; groups
- * of another sample rate than the first are not compared.
- */
-export const voicesOf = (plan: Plan): readonly Voice[] => {
+/** What is summed. */
+export interface Voices {
+  /** Empty with fewer than two groups to compare. */
+  readonly voices: readonly Voice[]
+  /** Groups that are left out because their sample rate is not that of the others. */
+  readonly otherRates: readonly string[]
+}
+
+const rateOf = ({ stems }: Voice): number => stems[0]?.sampleRateHz ?? 0
+
+/** The rate of most groups; of as many, that of the first. */
+const commonRate = (voices: readonly Voice[]): number => {
+  const counts = new Map<number, number>()
+  for (const voice of voices) counts.set(rateOf(voice), (counts.get(rateOf(voice)) ?? 0) + 1)
+  return [...counts].reduce((best, one) => (one[1] > best[1] ? one : best), [0, 0] as const)[0]
+}
+
+/** Every group once. A group whose recordings are all in another's stems is heard there. Only groups of one sample rate are compared. */
+export const voicesOf = (plan: Plan): Voices => {
   const all = plan.groups.map(({ name }) => ({ group: name, stems: stemsFor(plan, name) }))
   const keysOf = ({ stems }: Voice): Set<string> =>
     new Set(stems.flatMap(({ parts }) => parts.map(({ key }) => key)))
@@ -31,7 +45,10 @@ export const voicesOf = (plan: Plan): readonly Voice[] => {
       return o !== v && holdsAll && (others.size > own.size || o < v)
     })
   })
-  const rate = whole[0]?.stems[0]?.sampleRateHz
-  const voices = whole.filter(({ stems }) => stems[0]?.sampleRateHz === rate)
-  return voices.length < 2 ? [] : voices
+  const rate = commonRate(whole)
+  const voices = whole.filter(voice => rateOf(voice) === rate)
+  return {
+    voices: voices.length < 2 ? [] : voices,
+    otherRates: whole.filter(voice => rateOf(voice) !== rate).map(({ group }) => group),
+  }
 }

@@ -190,6 +190,7 @@ export const song = (
     song: 'Lantern Street',
     take: '4',
     tempoBpm: null,
+    beatsInBar: 4,
     temperatureCelsius: 20,
     groups: groups.map(told => told.group),
     deliver: {

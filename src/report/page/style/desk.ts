@@ -1,5 +1,6 @@
 export const DESK = `
 .desk { border-top: 1px solid var(--rule); margin-top: 1rem; padding-top: .6rem; min-width: 0; }
+.held-passage { margin: 1.2rem 0 0; }
 .desk h4 { margin-bottom: .3rem; }
 @media screen and (min-width: 66.01rem) { .try { display: grid; grid-template-columns: 35rem minmax(0, 1fr); gap: 0 2.2rem; align-items: start; } .try > div { margin-top: .9rem; } }
 .desk .caution { padding: .35rem .7rem; margin-bottom: .5rem; font-size: .9rem; }
@@ -27,5 +28,5 @@ export const DESK = `
 .curve.yours { stroke: var(--note); stroke-width: 2; stroke-dasharray: 9 3 2 3; }
 .stroke.yours { border-top: 2px dotted var(--note); }
 [hidden] { display: none !important; }
-@media print { .desk, .paths, .steady, .moment { display: none !important; } }
+@media print { .desk, .held-passage, .paths, .steady, .moment { display: none !important; } }
 `

@@ -31,6 +31,7 @@ h3 { margin-bottom: .35rem; }
 .settings { font-size: .9rem; }
 .blends { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 30rem), 1fr)); gap: 1.4rem 2.2rem; margin-top: 1rem; }
 .told { min-width: 0; }
+@media screen and (min-width: 66.01rem) { .beside { display: grid; grid-template-columns: repeat(2, minmax(0, 1fr)); gap: 0 2.2rem; } .beside .told { padding-top: 1.2rem; } }
 @media screen and (min-width: 66.01rem) {
   .blends.alone { grid-template-columns: minmax(0, 1fr); }
   .alone .blend { display: grid; grid-template-columns: repeat(2, minmax(0, 1fr)); gap: 0 2.2rem; }
@@ -60,5 +61,5 @@ h3 { margin-bottom: .35rem; }
 @media (max-width: 32rem) {
   body > * { padding-inline: 1rem; }
 }
-@media (min-width: 120rem) { html { font-size: 18px; } }
+@media screen and (min-width: 120rem) { html { font-size: 18px; } body > * { max-width: 98rem; } .blends { grid-template-columns: repeat(auto-fit, minmax(30rem, 1fr)); } .blends .column { max-width: none; } }
 `

@@ -4,7 +4,7 @@ export const PRINT = `
   html { font-size: 10px; }
   body { background: none; -webkit-print-color-adjust: exact; print-color-adjust: exact; }
   body > * { max-width: none; padding-inline: 0; }
-  details, .foot .screen, .together .drawn { display: none; }
+  details, .foot, .together .drawn { display: none; }
   .scroll { overflow: visible; }
   .at-wide { display: none; }
   .at-narrow, .full .at-middle { display: block; }
@@ -30,8 +30,8 @@ export const PRINT = `
   .moves .reason { display: inline; margin-left: .5em; }
   .contact { gap: .1rem; margin-top: .3rem; }
   .sources { break-inside: avoid; }
-  .drawn.full { width: 80%; }
-  .drawn.column { width: 82%; }
+  .drawn.full { width: 72%; }
+  .drawn.column { width: 72%; }
   code { font-size: .72rem; }
 }
 `

@@ -11,6 +11,11 @@ export const TABLES = `
 .reason { display: block; color: var(--quiet); font-size: .9em; }
 .dense { font-size: .82rem; width: auto; }
 .checksums code { display: block; min-width: 33ch; overflow-wrap: anywhere; }
+@media screen and (max-width: 60rem) {
+  .plain th, .plain td { padding-right: .55rem; }
+  .plain tbody th { min-width: 5rem; }
+  .sources td:last-child, .sources .reason { min-width: 8rem; }
+}
 /* On a telephone a source is a block of its own: nothing about its verdict hides beside the screen. */
 @media screen and (max-width: 40rem) {
   .sources thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
