@@ -1,4 +1,5 @@
 import { PAGE_SCRIPT } from './generated/page-script.js'
+import { heldIn } from './listen/kept-sounds.js'
 import type { SoundBytes } from './listen/listen.js'
 import { comparedSection } from './page/compared-section.js'
 import { embeddedJson } from './page/embedded-json.js'
@@ -29,7 +30,10 @@ export const pageOf = (report: Report, sounds: SoundBytes = new Map()): string =
 /** The same piece by piece: a page with sound is large, and nobody needs all of it in memory at once. */
 export function* pageParts(report: Report, sounds: SoundBytes): Generator<string> {
   yield beforeSounds(report)
-  for (const sound of sounds) yield* embeddedSound(sound)
+  for (const { id } of heldIn(report)) {
+    const bytes = sounds.get(id)
+    if (bytes !== undefined) yield* embeddedSound([id, bytes])
+  }
   yield AFTER_SOUNDS
 }
 

@@ -16,20 +16,23 @@ test.each([
   { args: ['check'], schema: 'check' },
   { args: ['measure'], schema: 'measure' },
   { args: ['render', '--dry-run'], schema: 'plan' },
-  { args: ['render'], schema: 'render' },
-])('$args prints one document that its schema allows, and progress elsewhere', async ({ args, schema }) => {
-  const ended = await sumwell([...args, 'recipe.yaml', '--json'], { cwd: song.folder })
-  expect(ended.status).toBe(0)
-  const document = documentIn(ended.stdout)
-  expect(Object.keys(document)).toEqual(['format', 'tool', 'songs', 'warnings', 'faults'])
-  expect(schemaErrors(schema, document)).toEqual([])
-  // and the schema does refuse what it should
-  expect(schemaErrors(schema, { ...document, more: 1 })).toHaveLength(1)
-  expect(schemaErrors(schema, { ...document, songs: [{ recipe: 'recipe.yaml' }] })).not.toEqual([])
-  expect(document.songs.map(s => s['song'])).toEqual(['Short Song'])
-  expect(document.faults).toEqual([])
-  expect(ended.stderr).toContain('Short Song: ')
-})
+  { args: ['render'], schema: 'render', more: ['album'] },
+])(
+  '$args prints one document that its schema allows, and progress elsewhere',
+  async ({ args, schema, more = [] }) => {
+    const ended = await sumwell([...args, 'recipe.yaml', '--json'], { cwd: song.folder })
+    expect(ended.status).toBe(0)
+    const document = documentIn(ended.stdout)
+    expect(Object.keys(document)).toEqual(['format', 'tool', 'songs', ...more, 'warnings', 'faults'])
+    expect(schemaErrors(schema, document)).toEqual([])
+    // and the schema does refuse what it should
+    expect(schemaErrors(schema, { ...document, more: 1 })).toHaveLength(1)
+    expect(schemaErrors(schema, { ...document, songs: [{ recipe: 'recipe.yaml' }] })).not.toEqual([])
+    expect(document.songs.map(s => s['song'])).toEqual(['Short Song'])
+    expect(document.faults).toEqual([])
+    expect(ended.stderr).toContain('Short Song: ')
+  },
+)
 
 test('two recipes in one call are two songs in one document, in the order given', async () => {
   const other = RECIPE_OF_TWO.replace('SONG', 'Other Song')

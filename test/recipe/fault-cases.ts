@@ -90,7 +90,7 @@ export const FAULT_CASES: readonly FaultCase[] = [
   { code: 'RECIPE_VALUE', recipe: deliver('depth: «20»') },
   { code: 'RECIPE_VALUE', recipe: bass('tempo: «2»\n') },
   { code: 'RECIPE_VALUE', recipe: bass('time-signature: «3/5»\n') },
-  { code: 'RECIPE_TYPE', recipe: bass('time-signature: «3»\n') },
+  { code: 'RECIPE_TYPE', recipe: bass('time-signature: «3»\n'), nearest: '"3"' },
   { code: 'RECIPE_VALUE', recipe: blend('{ piezo: «-3» }') },
   { code: 'RECIPE_VALUE', recipe: bass('').replace('recipe: 1', 'recipe: «2»') },
   { code: 'RECIPE_VALUE', recipe: source('{ file: b.wav, lag: «mesured» }'), nearest: 'measured' },

@@ -3,15 +3,16 @@ import { existsSync, readFileSync } from 'node:fs'
 import type { Report } from '../report.js'
 import type { SoundBytes } from './listen.js'
 
+/** What a page of this report holds of the recordings, in the order in which it stands there: group by group. */
+export const heldIn = ({ groups }: Report): readonly { readonly id: string; readonly sha256: string }[] =>
+  groups.flatMap(({ listen, waveform }) => [...(listen?.sounds ?? []), ...(waveform?.sources ?? [])])
+
 /**
- * The sounds and waveforms that a page of this report holds, taken out of it; null where the page is gone, or holds another sound than the report says, to
- * the last bit. A report without them has none, which is not missing.
+ * The sounds and waveforms that a page of this report holds, taken out of it; null where the page is gone, or holds others than the report says,
+ * to the last bit. A report without them has none, which is not missing.
  */
 export const keptSounds = (page: string, report: Report): SoundBytes | null => {
-  const wanted = report.groups.flatMap(({ listen, waveform }) => [
-    ...(listen?.sounds ?? []),
-    ...(waveform?.sources ?? []),
-  ])
+  const wanted = heldIn(report)
   if (wanted.length === 0) return new Map()
   if (!existsSync(page)) return null
   const text = readFileSync(page)
