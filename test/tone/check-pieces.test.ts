@@ -165,7 +165,7 @@ describe('what stands for each group in the song', () => {
       ...more,
     }) as unknown as PlannedStem
   const voices = (groups: readonly string[], stems: readonly PlannedStem[]) =>
-    voicesOf({ groups: groups.map(name => ({ name })), stems } as unknown as Plan).map(
+    voicesOf({ groups: groups.map(name => ({ name })), stems } as unknown as Plan).voices.map(
       ({ group, stems: own }) => [group, ...own.map(({ name }) => name)],
     )
 
