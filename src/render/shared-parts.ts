@@ -31,9 +31,13 @@ export const sharedParts = (stems: readonly PlannedStem[]): OpensPart => {
   }
 }
 
-// All that the sound of a part depends on, without its gain.
-const wayOf = ({ key, atSamples, recordedAtSamples, follow }: StemPart, stem: PlannedStem): string =>
-  JSON.stringify([key, atSamples, recordedAtSamples, follow, stem.frames, stem.sampleRateHz])
+/** All that the sound of a part depends on: everything but its gains. */
+export const wayOf = (part: StemPart, stem: PlannedStem): string =>
+  JSON.stringify([
+    { ...part, gain: 0, recordedGain: 0, weightShown: '', matchGainDb: 0 },
+    stem.frames,
+    stem.sampleRateHz,
+  ])
 
 /** Keeps the stretch that was read last for whoever asks for the same. */
 const readOnce = (part: OpenPart): OpenPart => {

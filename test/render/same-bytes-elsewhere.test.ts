@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url'
 import { expect, test } from 'vitest'
 import { holdFolder } from '../../src/render/folder-hold.js'
 import { makeStems, renderPlan } from '../../src/render/render-plan.js'
+import { wayOf } from '../../src/render/shared-parts.js'
 import { sideBySide } from '../../src/render/side-by-side.js'
 import { blend, group } from '../decide/setting/song.js'
 import { noise } from '../signal/signals.js'
@@ -71,6 +72,19 @@ test('stems that are made side by side have the bytes of stems made one by one',
     parts: stem.parts.map(part => (part.key === 'g/early' && stem.aligned ? { ...part, follow } : part)),
   }))
   expect([1, 5, 64].map(threads => sideBySide(stems, threads).length)).toEqual([3, 4, 6])
+  // Whatever a part's sound depends on keeps it apart from the others; its gains do not.
+  const [stem] = stems
+  const [part] = stem!.parts
+  expect(wayOf({ ...part!, gain: -3, recordedGain: 2, matchGainDb: 1 }, stem!)).toBe(wayOf(part!, stem!))
+  for (const other of [
+    { runs: [] },
+    { follow },
+    { atSamples: 0.25 },
+    { recordedAtSamples: 7 },
+    { key: 'g/x' },
+  ]) {
+    expect(wayOf({ ...part!, ...other }, stem!)).not.toBe(wayOf(part!, stem!))
+  }
   const hold = holdFolder(planned.folder)
   try {
     const sums: (readonly string[])[] = []

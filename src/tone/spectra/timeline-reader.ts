@@ -6,6 +6,9 @@ import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import { followingDelay, runAt } from './placement.js'
 import type { View, ViewSource } from './view.js'
 
+/** How much longer than the first stretch a later one may be before there is new room for it. */
+const MORE_FRAMES = 64
+
 interface OpenSource {
   readonly reader: SourceReader
   /** Where its frame 0 lies, whole; for a source that does not follow. */
@@ -15,6 +18,8 @@ interface OpenSource {
   readonly runs: { readonly planned: readonly PartRun[]; readonly reader: RunReader } | null
   /** One array per channel, a block long. */
   readonly channels: readonly Float64Array[]
+  /** What the filter of a source that follows draws on, per channel. */
+  input: readonly Float64Array[]
 }
 
 /**
@@ -79,10 +84,12 @@ const openedSource = (source: ViewSource, sampleRateHz: number, blockFrames: num
     following: follow === null || runs !== null ? null : followingDelay(placement, follow, sampleRateHz),
     runs,
     channels: Array.from({ length: source.channels }, () => float64(blockFrames)),
+    input: [],
   }
 }
 
-const readSource = ({ reader, at, following, runs, channels }: OpenSource, start: number): void => {
+const readSource = (source: OpenSource, start: number): void => {
+  const { reader, at, following, runs, channels } = source
   if (runs !== null) {
     if (!runs.reader.read(start, channels, null)) for (const samples of channels) samples.fill(0)
     return
@@ -92,7 +99,10 @@ const readSource = ({ reader, at, following, runs, channels }: OpenSource, start
     return
   }
   const range = following.inputRange(start, channels[0]?.length ?? 0)
-  const input = channels.map(() => new Float64Array(range.length))
+  if ((source.input[0]?.length ?? 0) < range.length) {
+    source.input = channels.map(() => float64(range.length + MORE_FRAMES))
+  }
+  const input = source.input.map(samples => samples.subarray(0, range.length))
   reader.read(range.start, input)
   channels.forEach((output, c) => {
     following.apply(start, input[c]!, range.start, output)
