@@ -8,7 +8,7 @@ import * as portable from '../../terms/portable.js'
 import type { Task } from '../../terms/task.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
 import type { Look } from './choose-passage.js'
-import type { PassageRecording } from './passage-task.js'
+import { asRecorded, type PassageRecording } from './recording.js'
 
 export interface LooksInput {
   readonly sampleRateHz: number
@@ -33,13 +33,6 @@ interface Used {
   readonly delivered: PartMotion
   readonly recorded: PartMotion
 }
-
-/** A part as recorded: nothing is followed. */
-export const asRecorded = (part: StemPart): StemPart => ({
-  ...part,
-  atSamples: part.recordedAtSamples,
-  follow: null,
-})
 
 const SILENCE_DB = -120
 const levelOf = (energy: number, frames: number): number =>

@@ -1,19 +1,11 @@
 import type { StemPart } from '../../decide/plan.js'
-import type { ChannelSelection } from '../../recipe/session.js'
 import { motionOf, type PartMotion } from '../../render/part-motion.js'
 import { roundToGrid } from '../../signal/dither.js'
 import { float64, inArena } from '../../signal/kernel/arena.js'
 import type { Task } from '../../terms/task.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
-import { asRecorded } from './looks-task.js'
 import { type Coding, codingFor, losslessCoding, pack } from './packing.js'
-
-/** One recording of a group. */
-export interface PassageRecording {
-  readonly key: string
-  readonly file: string
-  readonly selection: ChannelSelection
-}
+import { asRecorded, type PassageRecording } from './recording.js'
 
 export interface PassageInput {
   readonly sampleRateHz: number
