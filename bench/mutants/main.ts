@@ -61,7 +61,7 @@ const shuffled = (mutants: readonly Mutant[], seed: string): Mutant[] => {
 }
 
 mkdirSync('.cache/mutants', { recursive: true })
-const log = `.cache/mutants/${room}-${values.seed}.jsonl`
+const log = `.cache/mutants/${room}${values.without.length === 0 ? '' : '-quick'}-${values.seed}.jsonl`
 const former = existsSync(log) ? readFileSync(log, 'utf8').trim().split('\n').filter(Boolean) : []
 const tried = new Map(former.map(line => JSON.parse(line) as Tried).map(one => [keyOf(one), one]))
 
