@@ -36,7 +36,7 @@ test('a sound recording: nothing; every warning leaves group and source to the c
 
 test('silence, and dead channels only where others play', () => {
   expect(told({ silent: true, samplePeakDbfs: null, deadChannels: [0] })).toEqual([
-    'SILENT Nothing but digital silence: this source cannot be measured. Check the patch, the mute and the phantom power of this channel, and that the right file is named.',
+    'SILENT Nothing but digital silence: this source cannot be measured. Check the patch, the mute and the phantom power of this channel (mute it before you plug or switch), and that the right file is named.',
   ])
   expect(told({ silent: true, samplePeakDbfs: -91.26 })[0]).toMatch(
     /^SILENT Nothing above −91\.3 dBFS: this source/,
