@@ -25,7 +25,8 @@ export const partOfRuns = (
   source: SourceReader,
   stem: PlannedStem,
 ): RunsOfPart => {
-  const { open, read, close } = openRuns(runs, selection, stem.sampleRateHz)
+  const opened = openRuns(runs, selection, stem.sampleRateHz)
+  const { open } = opened
   const first = open[0]!
   const last = open.at(-1)!
   const [start] = heardFrames(first.motion, source, stem)
@@ -39,10 +40,10 @@ export const partOfRuns = (
       ...fadedStretches({ ...fades, fadesOut: false }, first.motion, stem.frames),
       ...fadedStretches({ ...fades, fadesIn: false }, last.motion, stem.frames),
     ],
-    read: (stemFrame, into) => read(stemFrame, into, fades),
+    read: (stemFrame, into) => opened.read(stemFrame, into, fades),
     close: () => {
       source.close()
-      close()
+      opened.close()
     },
   }
 }

@@ -41,7 +41,13 @@ export const openRuns = (
     reader: windowReader(run.windows, pieces),
     motion: motionOf({ atSamples: run.atSamples, recordedAtSamples: 0, follow: null }, sampleRateHz),
   }))
-  return { open, read: readerOf(withRinging(open)), close: pieces.close }
+  return {
+    open,
+    read: readerOf(withRinging(open)),
+    close: () => {
+      pieces.close()
+    },
+  }
 }
 
 /** A file's own start and end are not cut: a filter rings a little beyond them. */

@@ -37,7 +37,7 @@ export const openSource = (
   }
   const windows = pieceWindows(selection.laid)
   const pieces = openPieces(windows, selection, options)
-  const { channels, files, close } = pieces
+  const { channels, files } = pieces
   const facts = laidFacts(
     selection.laid,
     files.map(file => file.facts),
@@ -49,6 +49,8 @@ export const openSource = (
     files,
     fadedFrames: windows.flatMap(fadedStretches),
     read: windowReader(windows, pieces),
-    close,
+    close: () => {
+      pieces.close()
+    },
   }
 }

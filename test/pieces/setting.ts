@@ -68,7 +68,7 @@ export const write = (
 ): void => {
   const file = join(folder, name)
   mkdirSync(dirname(file), { recursive: true })
-  const scale = depth === '32f' ? null : 2 ** (Number(depth) - 1)
+  const scale = depth === '32f' ? null : 2 ** (depth - 1)
   const writer = createWave({
     ...{ path: file, sampleRateHz: RATE, channels: planar.length, frames: planar[0]!.length, depth },
     metadata: { description: name, stampSamples, originator: 'Sumwell', codingHistory: [] },

@@ -38,24 +38,17 @@ export const piecePlaces = (
   const byStamps = stated.every(at => at === null) && stamps.every(stamp => stamp !== null)
   const known = byStamps ? stated : stated.map((at, i) => (i === 0 ? (at ?? 0) : at))
   const anchors = known.flatMap((at, i) => (at === null || stamps[i] == null ? [] : [stamps[i] - at]))
-  const start = byStamps ? Math.min(...stamps.flatMap(stamp => stamp ?? [])) : (anchors[0] ?? null)
-  let isPlaced = true
-  const atFrames = pieces.map((piece, i) => {
+  const start = byStamps ? Math.min(...stamps) : (anchors[0] ?? null)
+  const atFrames = pieces.flatMap((piece, i): readonly number[] => {
     const stamp = stamps[i] ?? null
     const at = known[i] ?? (stamp === null || start === null ? null : stamp - start)
-    const fault = at === null ? unplaced(piece) : isInSong(at, piece) ? null : outside(piece)
-    if (fault === null) return at ?? 0
-    isPlaced = false
-    if (isTold(piece.node, faults)) return 0
-    faults.add(
-      'RECIPE_PIECES',
-      fault.message,
-      (fieldOf(piece.node, 'at') ?? { at: piece.fileAt }).at,
-      fault.detail,
-    )
-    return 0
+    if (at !== null && isInSong(at, piece)) return [at]
+    if (isTold(piece.node, faults)) return []
+    const { message, detail } = at === null ? unplaced(piece) : outside(piece)
+    faults.add('RECIPE_PIECES', message, (fieldOf(piece.node, 'at') ?? { at: piece.fileAt }).at, detail)
+    return []
   })
-  if (!isPlaced) return null
+  if (atFrames.length < pieces.length) return null
   return { atFrames, stampSamples: start !== null && start >= 0 ? start : null }
 }
 
