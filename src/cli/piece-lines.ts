@@ -1,5 +1,6 @@
 import type { GroupMeasurement, PieceMeasurement, SourceMeasurement } from '../measure/measurement.js'
-import { clock, milliseconds } from '../report/words/figures.js'
+import { milliseconds } from '../report/words/figures.js'
+import { heardWords } from '../report/words/piece-words.js'
 
 /** One line for each piece of a source in pieces: when it is heard, how it arrives, how sure. None where there is one. */
 export const pieceLines = (source: SourceMeasurement, group: GroupMeasurement): readonly string[] => {
@@ -13,11 +14,12 @@ const pieceLine = (
   pieces: readonly PieceMeasurement[],
   sampleRateHz: number,
 ): string => {
-  const heard = stretches
-    .map(
-      ({ startFrame, endFrame }) => `${clock(startFrame / sampleRateHz)}–${clock(endFrame / sampleRateHz)}`,
-    )
-    .join(', ')
+  const heard = heardWords({
+    heard: stretches.map(({ startFrame, endFrame }) => ({
+      startSeconds: startFrame / sampleRateHz,
+      endSeconds: endFrame / sampleRateHz,
+    })),
+  })
   const ms = lagSamples === null ? null : (1000 * lagSamples) / sampleRateHz
   const arrives = ms === null ? 'not known' : `${milliseconds(Math.abs(ms))} ${ms >= 0 ? 'late' : 'early'}`
   const turned = polarity === 'inverted' ? ', inverted' : ''

@@ -38,9 +38,12 @@ const arrival = (lagSamples: number, score: number, polarity: 'normal' | 'invert
 })
 
 describe('a piece that is not sure by itself', () => {
-  const like = (more: Partial<PieceMeasurement>) =>
-    likeNeighbours([piece(1, 0, 60), piece(2, 60, 60.4, { ...unsure, ...more }), piece(3, 90, 99)], RATE)[1]!
-      .likePiece
+  const like = (more: Partial<PieceMeasurement>, isSilent = false) =>
+    likeNeighbours(
+      [piece(1, 0, 60), piece(2, 60, 60.4, { ...unsure, ...more }), piece(3, 90, 99)],
+      RATE,
+      () => isSilent,
+    )[1]!.likePiece
 
   test('lies like its neighbour where that explains it nearly as well as anything', () => {
     expect(like({ lagSamples: 640, candidates: [arrival(640, 0.8), arrival(97.5, 0.7)] })).toBe(0)
@@ -52,14 +55,18 @@ describe('a piece that is not sure by itself', () => {
     expect(like({ coherence: 0.01, candidates: [] })).toBeNull()
   })
   test('goes along where nothing is heard of it, and never with another that is not sure', () => {
-    expect(like({ coherence: null, candidates: [], lagSamples: null, verdict: 'unknown' })).toBe(0)
-    const all = likeNeighbours([piece(1, 0, 1, unsure), piece(2, 1, 2, unsure)], RATE)
+    const unmeasured = { coherence: null, candidates: [], lagSamples: null, verdict: 'unknown' } as const
+    expect(like(unmeasured, true)).toBe(0)
+    // Something is played, but for too short a time to say anything: nobody knows whether it fits.
+    expect(like(unmeasured)).toBeNull()
+    const all = likeNeighbours([piece(1, 0, 1, unsure), piece(2, 1, 2, unsure)], RATE, () => true)
     expect(all.map(({ likePiece }) => likePiece)).toEqual([null, null])
   })
   test('the nearest in time is asked', () => {
     const all = likeNeighbours(
       [piece(1, 0, 10, { lagSamples: 50 }), piece(2, 30, 30.3, unsure), piece(3, 31, 40)],
       RATE,
+      () => false,
     )
     expect(all[1]!.likePiece).toBe(2)
   })

@@ -8,10 +8,12 @@ const LEAST_SCORE = 0.7
 /**
  * Pieces that are not sure by themselves, but fit what the piece beside them in time is sure of: a neighbour's lag among the positions
  * that explain them well, with the same polarity; or nothing that is heard at all. They are lined up like that neighbour.
+ * @param isSilent Whether nothing is played in a piece: then any lag is right.
  */
 export const likeNeighbours = (
   pieces: readonly PieceMeasurement[],
   sampleRateHz: number,
+  isSilent: (piece: PieceMeasurement) => boolean,
 ): readonly PieceMeasurement[] =>
   pieces.map((piece, i) => {
     if (piece.verdict === 'sure') return piece
@@ -20,7 +22,7 @@ export const likeNeighbours = (
       .filter(({ other }) => other.referencePiece === piece.referencePiece || piece.referencePiece !== null)
       .sort((a, b) => apart(piece, a.other) - apart(piece, b.other))
     const found = beside[0]
-    return found === undefined || !fits(piece, found.other, sampleRateHz)
+    return found === undefined || !(isSilent(piece) || fits(piece, found.other, sampleRateHz))
       ? piece
       : { ...piece, likePiece: found.j }
   })
@@ -34,7 +36,6 @@ const apart = (a: PieceMeasurement, b: PieceMeasurement): number =>
   )
 
 const fits = (piece: PieceMeasurement, neighbour: PieceMeasurement, sampleRateHz: number): boolean => {
-  if (piece.coherence === null) return true // nothing is heard of it: any lag is right
   const arrivals = piece.candidates.filter(({ aim }) => aim === 'arrival')
   const best = Math.max(0, ...arrivals.map(({ score }) => score))
   const reach = Math.max(

@@ -11,7 +11,7 @@ import type { measureTasks } from '../tasks.js'
 import { NOTHING_OVER_TIME, type OverTime } from '../time/over-time.js'
 import { worstOf } from '../verdict/worst-of.js'
 import { likeNeighbours } from './like-neighbour.js'
-import { pieceEntry, referencePieces } from './piece-entry.js'
+import { isSilentPiece, pieceEntry, referencePieces } from './piece-entry.js'
 import { framesIn, type PieceRun, type PieceUnit, pieceRuns } from './piece-runs.js'
 import { heardPieces, isInPieces, passageOf, pieceTrack } from './piece-tracks.js'
 import { pieceWarnings } from './piece-warnings.js'
@@ -125,6 +125,7 @@ const sourceInPieces = (
   const pieces = likeNeighbours(
     own.map(({ unit, judged }) => pieceEntry(track, unit, judged, startOffset, isReferenceInPieces)),
     group.sampleRateHz,
+    piece => isSilentPiece(track, piece),
   )
   const main = own.reduce<MeasuredUnit | null>(
     (longest, one) =>

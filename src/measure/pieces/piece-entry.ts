@@ -1,6 +1,7 @@
 import { heardStretches } from '../../recipe/pieces/piece-layout.js'
 import type { JudgedSource } from '../group/judged-source.js'
 import type { PieceMeasurement, SourceMeasurement } from '../measurement.js'
+import { SILENCE_DBFS } from '../scan/sound-range.js'
 import type { SessionTrack } from '../session/session-source.js'
 import { worstOf } from '../verdict/worst-of.js'
 import type { PieceUnit } from './piece-runs.js'
@@ -27,11 +28,25 @@ export const pieceEntry = (
   verdict: worstOf([judged.lagVerdict, judged.polarityVerdict]),
   lagVerdict: judged.lagVerdict,
   polarityVerdict: judged.polarityVerdict,
-  reason: judged.reason,
+  reason: judged.coherence === null && judged.reason !== null ? UNMEASURED : judged.reason,
   coherence: judged.coherence,
   candidates: judged.candidates,
   likePiece: null,
 })
+
+/** No frame of it voted. */
+const UNMEASURED =
+  'is too short, or too quiet, to be measured by itself: let more of its file be heard, or lay it into the take before'
+
+/** Whether nothing is played in a piece, by the levels of the source as it is laid. */
+export const isSilentPiece = ({ scan }: SessionTrack, { stretches }: PieceMeasurement): boolean => {
+  const { stepFrames, levelsDbfs } = scan.activity
+  return stretches.every(({ startFrame, endFrame }) =>
+    levelsDbfs
+      .subarray(Math.max(0, Math.floor(startFrame / stepFrames)), Math.ceil(endFrame / stepFrames))
+      .every(level => level < SILENCE_DBFS),
+  )
+}
 
 /** The pieces of the reference: each is what the others are measured against while it is heard. */
 export const referencePieces = (

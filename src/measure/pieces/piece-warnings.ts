@@ -17,7 +17,9 @@ export const pieceWarnings = (
   sources.flatMap(source => {
     if (source.name === group.reference || source.pieces === undefined) return []
     const told = source.pieces.flatMap((piece, i, all): readonly Omit<Warning, 'group' | 'source'>[] => {
-      if (piece.likePiece !== null) return [likeNeighbour(piece, all[piece.likePiece]!, group)]
+      // One in which nothing is played is no news: no lag of it is heard.
+      if (piece.likePiece !== null)
+        return piece.coherence === null ? [] : [likeNeighbour(piece, all[piece.likePiece]!, group)]
       const before = heardBefore(all.slice(0, i), piece)
       if (piece.verdict !== 'sure' || before === undefined) return []
       const message = movedText(piece, before, session, group)

@@ -1,9 +1,17 @@
 import type { ReportPiece, ReportSource } from '../report.js'
 import { clock, fixed, milliseconds, signed } from './figures.js'
 
-/** "0:00–0:06, 0:09–0:12". */
-export const heardWords = ({ heard }: ReportPiece): string =>
-  heard.map(({ startSeconds, endSeconds }) => `${clock(startSeconds)}–${clock(endSeconds)}`).join(', ')
+/** Shorter stretches are told to a tenth of a second. */
+const SHORT_SECONDS = 10
+
+/** "0:00–0:16, 0:30.0–0:30.6". */
+export const heardWords = ({ heard }: Pick<ReportPiece, 'heard'>): string =>
+  heard
+    .map(({ startSeconds, endSeconds }) => {
+      const places = endSeconds - startSeconds < SHORT_SECONDS ? 1 : 0
+      return `${clock(startSeconds, places)}–${clock(endSeconds, places)}`
+    })
+    .join(', ')
 
 /** The piece that is heard last before another begins. */
 export const heardBefore = (pieces: readonly ReportPiece[], piece: ReportPiece): ReportPiece | undefined => {
