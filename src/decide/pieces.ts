@@ -127,25 +127,35 @@ export const addedPieces = (group: Moved, own: Moved, offset: number): readonly 
 /** Length of a slope, where nothing asks for a longer one. */
 const SLOPE_SECONDS = 0.01
 
-/** No curve changes faster than this, frames per frame. */
-const STEEPEST = 0.25
+/** A slope is this steep where there is room, and never steeper than the second: a filter that follows the curve must not run backwards. */
+const STEEP = 0.25
+const STEEPEST = 0.8
 
 /**
  * The shift over the time of a source as a curve: level, and a short slope at each joint. For whoever asks where a moment of it comes to
- * lie; what is heard at the joint itself is made by `partRuns`.
+ * lie; what is heard at the joint itself is made by `partRuns`. A piece so short that the curve cannot reach it is passed over.
  */
-export const knotsOfPieces = (moves: readonly StretchMove[], sampleRateHz: number): readonly Knot[] =>
-  moves.flatMap((move, i): readonly Knot[] => {
-    const before = moves[i - 1]
-    if (before === undefined) return [{ atSeconds: 0, samples: move.shiftSamples }]
-    const slope = Math.abs(move.shiftSamples - before.shiftSamples) / STEEPEST
+export const knotsOfPieces = (moves: readonly StretchMove[], sampleRateHz: number): readonly Knot[] => {
+  const knots: Knot[] = []
+  let before: StretchMove | null = null
+  moves.forEach((move, i) => {
+    const at = (frame: number): number => Math.max(0, frame) / sampleRateHz
+    if (before === null) {
+      before = move
+      knots.push({ atSeconds: 0, samples: move.shiftSamples })
+      return
+    }
+    const change = Math.abs(move.shiftSamples - before.shiftSamples)
     const room = [before.fromFrame, moves[i + 1]?.fromFrame].map(frame =>
       frame === undefined ? Infinity : Math.abs(move.fromFrame - frame) / 3,
     )
-    const half = Math.min(Math.max(SLOPE_SECONDS * sampleRateHz, slope) / 2, ...room)
-    const at = (frame: number): number => Math.max(0, frame) / sampleRateHz
-    return [
+    const half = Math.min(Math.max(SLOPE_SECONDS * sampleRateHz, change / STEEP) / 2, ...room)
+    if (change > 2 * half * STEEPEST) return
+    knots.push(
       { atSeconds: at(move.fromFrame - half), samples: before.shiftSamples },
       { atSeconds: at(move.fromFrame + half), samples: move.shiftSamples },
-    ]
+    )
+    before = move
   })
+  return knots
+}

@@ -147,21 +147,17 @@ describe('moves of pieces', () => {
   })
 
   test('as a curve are one that a filter can follow, however far the pieces lie apart', () => {
-    const moves = [move(0, -900), move(4800, 900), move(4900, -900), move(96000, 0)]
-    const knots = knotsOfPieces(moves, RATE).map(({ atSeconds, samples }) => ({
-      ...{ frame: atSeconds * RATE + samples, shift: samples },
-    }))
-    expect(knots).toHaveLength(7)
-    const times = knotsOfPieces(moves, RATE).map(({ atSeconds }) => atSeconds)
-    expect(times).toEqual([...times].sort((a, b) => a - b))
-    const gentle = knotsOfPieces([move(0, -95.3), move(4800, -115), move(48000, -95.3)], RATE)
-    expect(
-      () =>
-        new VariableDelay(
-          RATE,
-          gentle.map(k => ({ frame: k.atSeconds * RATE + k.samples, shift: k.samples })),
-        ),
-    ).not.toThrow()
+    const curve = (moves: ReturnType<typeof move>[]) =>
+      knotsOfPieces(moves, RATE).map(({ atSeconds, samples }) => ({
+        ...{ frame: atSeconds * RATE + samples, shift: samples },
+      }))
+    const gentle = curve([move(0, -95.3), move(4800, -115), move(48000, -95.3)])
+    expect(gentle.map(({ shift }) => shift)).toEqual([-95.3, -95.3, -115, -115, -95.3])
+    expect(() => new VariableDelay(RATE, gentle)).not.toThrow()
+    // 100 frames are too short to go 1800 frames to and fro: that piece is passed over.
+    const short = curve([move(0, -900), move(48000, 900), move(48100, -900), move(96000, 0)])
+    expect(short.map(({ shift }) => shift)).toEqual([-900, -900, -900, -900, 0])
+    expect(() => new VariableDelay(RATE, short)).not.toThrow()
   })
 
   test('wait for the latest piece with hold: latest, and stay whole with resolution: sample', async () => {
