@@ -69,3 +69,12 @@ test('docs/warnings.md has one row for each warning, with a dot where a person i
     expect([code, meaning.length > 12, todo.length > 12]).toEqual([code, true, true])
   }
 })
+
+test('no file of src is longer than 300 lines', () => {
+  const sources = readdirSync(join(root, 'src'), { recursive: true, encoding: 'utf8' }).filter(
+    name => name.endsWith('.ts') && !name.includes('generated'),
+  )
+  expect(sources.length).toBeGreaterThan(500)
+  const linesOf = (name: string): number => textOf(`src/${name}`).split('\n').length - 1
+  expect(sources.filter(name => linesOf(name) > 300)).toEqual([])
+})

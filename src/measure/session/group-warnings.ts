@@ -1,6 +1,6 @@
 import type { Session, SessionGroup } from '../../recipe/session.js'
 import { median } from '../../signal/statistics.js'
-import { signed } from '../../terms/figure-text.js'
+import { fixed, signed } from '../../terms/figure-text.js'
 import { msFromSamples } from '../../terms/units.js'
 import type { Warning, WarningCode } from '../../terms/warning.js'
 import type { MeasuredTraces } from '../group/measured-traces.js'
@@ -113,7 +113,7 @@ function* aboutMotion(f: GroupFindings, source: SourceMeasurement): Generator<[W
   if (drift !== null && drifted > 0) {
     yield [
       'DRIFT',
-      `Drifts by ${drift.ppm.toFixed(2)} ppm against the reference, ${(1000 * drifted).toFixed(2)} ms over the take: two clocks that are not locked, or a stand that creeps. The lag told is that at the first sound; follow: drift corrects it. For the next take lock all devices to one word clock.`,
+      `Drifts by ${fixed(drift.ppm, 2)} ppm against the reference, ${(1000 * drifted).toFixed(2)} ms over the take: two clocks that are not locked, or a stand that creeps. The lag told is that at the first sound; follow: drift corrects it. For the next take lock all devices to one word clock.`,
     ]
   }
   for (const step of steps ?? []) {
