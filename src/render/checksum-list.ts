@@ -1,4 +1,5 @@
-import fs from 'node:fs'
+import { NotPlain, readPlain } from '../terms/plain-file.js'
+import { systemCode } from '../wave/wave-faults.js'
 
 /** Name of the list in a folder of delivery. It is put there last: a folder without it is not complete. */
 export const CHECKSUM_LIST = 'SHA256SUMS'
@@ -13,16 +14,25 @@ export const checksumText = (sums: Checksums): string =>
     .map(([name, sha256]) => `${sha256}  ${name}\n`)
     .join('')
 
-const LINE = /^([0-9a-f]{64}) [ *]([^/\\]+)$/
+/** A delivery of a thousand stems has some 120 kB. */
+export const LARGEST_LIST_BYTES = 16 * 2 ** 20
+const LINE = /^([0-9a-f]{64}) [ *]([^/\\\0]+)$/
 
 /** Reads such a list; lines that are none are passed over. Null where there is no list. @throws the system's error where it cannot be read */
 export const readChecksums = (file: string): Checksums | null => {
-  if (fs.statSync(file, { throwIfNoEntry: false })?.isFile() !== true) return null
-  const lines = fs.readFileSync(file, 'utf8').split('\n')
+  let text: string
+  try {
+    text = readPlain(file, LARGEST_LIST_BYTES).toString('utf8')
+  } catch (error) {
+    if (error instanceof NotPlain || ['ENOENT', 'ENOTDIR'].includes(systemCode(error))) return null
+    throw error
+  }
+  const lines = text.split('\n')
   return new Map(
     lines.flatMap(line => {
       const [, sha256, name] = LINE.exec(line) ?? []
-      return sha256 === undefined || name === undefined ? [] : [[name, sha256] as const]
+      const isName = name !== undefined && name !== '.' && name !== '..'
+      return sha256 !== undefined && isName ? [[name, sha256] as const] : []
     }),
   )
 }

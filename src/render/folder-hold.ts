@@ -3,6 +3,7 @@ import os from 'node:os'
 import path from 'node:path'
 import { fault, SumwellError } from '../terms/fault.js'
 import { makeFolder } from '../wave/make-folder.js'
+import { readPlain } from '../terms/plain-file.js'
 import { writeFault } from '../wave/write-faults.js'
 
 /** One run's right to write into a folder of delivery. */
@@ -117,7 +118,7 @@ const ourselves = (): Holder => ({ pid: process.pid, host: os.hostname(), began:
 /** Null where the file is gone or unreadable: then it holds nothing. */
 const readHolder = (file: string): Holder | null => {
   try {
-    const { pid, host, began } = JSON.parse(fs.readFileSync(file, 'utf8')) as Partial<Holder>
+    const { pid, host, began } = JSON.parse(readPlain(file, 65_536).toString('utf8')) as Partial<Holder>
     return typeof pid === 'number' && typeof host === 'string' ? { pid, host, began: began ?? null } : null
   } catch {
     return null

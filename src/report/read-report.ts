@@ -1,5 +1,6 @@
-import { readFileSync, statSync } from 'node:fs'
 import { fault, SumwellError } from '../terms/fault.js'
+import { NotPlain, readPlain } from '../terms/plain-file.js'
+import { deskFault } from './desk/desk-fault.js'
 import validate from './generated/report-validator.js'
 import type { Report } from './report.js'
 
@@ -12,7 +13,12 @@ const MOST_BYTES = 512e6
  */
 export const readReport = (file: string): Report => {
   const value = parsed(file)
-  if (validate(value)) return value as Report
+  if (validate(value)) {
+    const report = value as Report
+    const misfit = misfitOf(report)
+    if (misfit !== null) throw unreadable(file, `this report does not hold together: ${misfit}`)
+    return report
+  }
   const format = typeof value === 'object' && value !== null && 'format' in value ? value.format : null
   if (typeof format === 'number' && format !== 1) {
     throw unreadable(file, `this report has format ${format}; this version reads format 1`)
@@ -22,12 +28,20 @@ export const readReport = (file: string): Report => {
   throw unreadable(file, `this is no report of this version${where}: ${first?.message ?? 'wrong shape'}`)
 }
 
+/** The first thing that does not fit what it belongs to, in words. */
+const misfitOf = ({ groups }: Report): string | null => {
+  for (const { name, desk } of groups) {
+    const found = desk === null ? null : deskFault(desk)
+    if (found !== null) return `${name}: ${found}`
+  }
+  return null
+}
+
 const parsed = (file: string): unknown => {
   try {
-    if (statSync(file).size > MOST_BYTES) throw unreadable(file, 'this file is too large for a report')
-    return JSON.parse(readFileSync(file, 'utf8'))
+    return JSON.parse(readPlain(file, MOST_BYTES).toString('utf8'))
   } catch (error) {
-    if (error instanceof SumwellError) throw error
+    if (error instanceof NotPlain) throw unreadable(file, `this ${error.message}`)
     if (error instanceof SyntaxError) throw unreadable(file, 'this file is no JSON')
     const missing = error instanceof Error && 'code' in error && error.code === 'ENOENT'
     throw unreadable(file, missing ? 'there is no report here' : 'the report cannot be read')

@@ -1,6 +1,7 @@
-import { closeSync, existsSync, openSync, readdirSync, readSync, statSync } from 'node:fs'
+import { type Dirent, existsSync, readdirSync, statSync } from 'node:fs'
 import { dirname, join, relative, resolve } from 'node:path'
 import { fault, SumwellError } from '../../terms/fault.js'
+import { headOf } from '../../terms/plain-file.js'
 
 /** Enough of a file to see whether it is a recipe: comments come before its first line. */
 const LOOK_BYTES = 65_536
@@ -42,7 +43,7 @@ const matching = async (pattern: string): Promise<readonly string[]> => {
 }
 
 const recipesIn = (folder: string, depth: number): readonly string[] => {
-  const entries = readdirSync(folder, { withFileTypes: true }).filter(({ name }) => !name.startsWith('.'))
+  const entries = entriesOf(folder).filter(({ name }) => !name.startsWith('.'))
   if (entries.some(({ name }) => DELIVERED.has(name))) return []
   return entries.flatMap(entry => {
     const path = join(folder, entry.name)
@@ -52,14 +53,28 @@ const recipesIn = (folder: string, depth: number): readonly string[] => {
   })
 }
 
+const entriesOf = (folder: string): readonly Dirent[] => {
+  try {
+    return readdirSync(folder, { withFileTypes: true })
+  } catch (error) {
+    throw new SumwellError(
+      fault('RECIPE_UNREADABLE', 'the folder may not be read', {
+        file: folder,
+        mend: 'ask for the right to read it, or name the recipes themselves',
+      }),
+      error,
+    )
+  }
+}
+
 const isRecipe = (path: string): boolean =>
-  /\.ya?ml$/i.test(path) && !/\.lock\.ya?ml$/i.test(path) && /^["']?recipe["']?\s*:/m.test(headOf(path))
+  /\.ya?ml$/i.test(path) && !/\.lock\.ya?ml$/i.test(path) && /^["']?recipe["']?\s*:/m.test(beginningOf(path))
 
 /** By path, so that the order is the same on every disk; without those that another names as its base. */
 const songsOf = (place: string, recipes: readonly string[]): readonly string[] => {
   const bases = new Set(
     recipes.flatMap(recipe => {
-      const base = /^base\s*:\s*["']?([^"'#\n]+?)["']?\s*(#.*)?$/m.exec(headOf(recipe))?.[1]
+      const base = /^base\s*:\s*["']?([^"'#\n]+?)["']?\s*(#.*)?$/m.exec(beginningOf(recipe))?.[1]
       return base === undefined ? [] : [resolve(dirname(recipe), base)]
     }),
   )
@@ -74,15 +89,9 @@ const songsOf = (place: string, recipes: readonly string[]): readonly string[] =
   )
 }
 
-const headOf = (path: string): string => {
-  const bytes = Buffer.alloc(LOOK_BYTES)
+const beginningOf = (path: string): string => {
   try {
-    const handle = openSync(path, 'r')
-    try {
-      return bytes.toString('utf8', 0, readSync(handle, bytes, 0, LOOK_BYTES, 0))
-    } finally {
-      closeSync(handle)
-    }
+    return headOf(path, LOOK_BYTES).toString('utf8')
   } catch {
     return '' // what cannot be read is no recipe that a folder offers
   }

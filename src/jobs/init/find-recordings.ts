@@ -1,7 +1,7 @@
-import { readdirSync } from 'node:fs'
+import { type Dirent, readdirSync } from 'node:fs'
 import { join } from 'node:path'
 import type { WaveFacts } from '../../recipe/session.js'
-import { SumwellError } from '../../terms/fault.js'
+import { fault, SumwellError } from '../../terms/fault.js'
 import { probeWave } from '../../wave/probe.js'
 import { isRecordingName } from '../../wave/recording-name.js'
 
@@ -31,9 +31,9 @@ const DELIVERED = new Set(['report.json', 'handoff.md', 'SHA256SUMS'])
 
 /** The WAVE files of a folder and of the folders in it, four deep. Hidden ones, links to folders and delivered stems are left out. */
 export const findRecordings = (folder: string): FoundRecordings => {
-  const shown = wavesIn(folder, '', DEEPEST).slice(0, MOST_FILES).sort(inNumberOrder)
   const recordings: FoundRecording[] = []
   const leftOut: LeftOut[] = []
+  const shown = wavesIn(folder, '', DEEPEST, leftOut).slice(0, MOST_FILES).sort(inNumberOrder)
   for (const name of shown) {
     const file = join(folder, name)
     if (/[{}\p{Cc}]/u.test(name)) {
@@ -55,13 +55,27 @@ export const findRecordings = (folder: string): FoundRecordings => {
 
 const inNumberOrder = new Intl.Collator('en', { numeric: true, sensitivity: 'variant' }).compare
 
-const wavesIn = (folder: string, prefix: string, depth: number): readonly string[] => {
-  const entries = readdirSync(folder, { withFileTypes: true }).filter(({ name }) => !name.startsWith('.'))
+const entriesOf = (folder: string, prefix: string, leftOut: LeftOut[]): readonly Dirent[] => {
+  try {
+    return readdirSync(folder, { withFileTypes: true })
+  } catch (error) {
+    const why = 'the folder may not be read'
+    if (prefix === '') {
+      const mend = 'ask for the right to read it, or copy it to a folder of your own'
+      throw new SumwellError(fault('WAVE_UNREADABLE', why, { file: folder, mend }), error)
+    }
+    leftOut.push({ shown: prefix, why })
+    return []
+  }
+}
+
+const wavesIn = (folder: string, prefix: string, depth: number, leftOut: LeftOut[]): readonly string[] => {
+  const entries = entriesOf(folder, prefix, leftOut).filter(({ name }) => !name.startsWith('.'))
   if (entries.some(entry => entry.isFile() && DELIVERED.has(entry.name))) return []
   return entries.flatMap(entry => {
     if (entry.isDirectory())
       return depth > 0 && entry.name !== 'node_modules'
-        ? wavesIn(join(folder, entry.name), `${prefix}${entry.name}/`, depth - 1)
+        ? wavesIn(join(folder, entry.name), `${prefix}${entry.name}/`, depth - 1, leftOut)
         : []
     return isRecordingName(entry.name) ? [`${prefix}${entry.name}`] : []
   })

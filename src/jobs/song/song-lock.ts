@@ -1,4 +1,4 @@
-import { accessSync, constants, existsSync, readFileSync } from 'node:fs'
+import { accessSync, constants, existsSync } from 'node:fs'
 import path from 'node:path'
 import { lockPath } from '../../lock/file/lock-path.js'
 import { lockText } from '../../lock/file/lock-text.js'
@@ -9,6 +9,7 @@ import type { Remeasure, Standing } from '../../lock/use/standing.js'
 import type { Session } from '../../recipe/session.js'
 import { fault, SumwellError } from '../../terms/fault.js'
 import { nearestOf } from '../../terms/nearest.js'
+import { readPlain } from '../../terms/plain-file.js'
 import { writeWhole } from '../../wave/atomic-file.js'
 import { writeFault } from '../../wave/write-faults.js'
 
@@ -55,9 +56,17 @@ export const requireLockPlace = (file: string): void => {
   }
 }
 
+const holds = (file: string, bytes: Buffer): boolean => {
+  try {
+    return readPlain(file, bytes.length).equals(bytes)
+  } catch {
+    return false
+  }
+}
+
 /** Writes a lock where it says anything new; else the file stays untouched. */
 export const writeLock = (file: string, lock: Lock): void => {
   const text = lockText(lock)
-  if (existsSync(file) && readFileSync(file, 'utf8') === text) return
+  if (holds(file, Buffer.from(text))) return
   writeWhole(file, text)
 }

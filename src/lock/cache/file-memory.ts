@@ -84,9 +84,10 @@ export const fileMemory = <Value>(
 ): FileMemory<Value> => ({
   recall: file => {
     if (store === null || !believed) return null
-    const known = store.get(keyOf(kind, file))?.value as Known<Value> | undefined
-    const now = known === undefined ? null : stateOf(file)
-    if (known === undefined || now === null) return null
+    const known = store.get(keyOf(kind, file))?.value
+    if (!isKnown<Value>(known)) return null
+    const now = stateOf(file)
+    if (now === null) return null
     return same(known.state, now) && isSettled(now, known.seenMs) ? known.value : null
   },
   mark: file => {
@@ -99,5 +100,12 @@ export const fileMemory = <Value>(
     store.put(keyOf(kind, file), known)
   },
 })
+
+/** What a cache that others write to may hold under our key is looked at before it is believed. */
+const isKnown = <Value>(found: unknown): found is Known<Value> => {
+  if (typeof found !== 'object' || found === null) return false
+  const { state, seenMs, value } = found as { state?: unknown; seenMs?: unknown; value?: unknown }
+  return typeof state === 'object' && state !== null && typeof seenMs === 'number' && value !== undefined
+}
 
 const keyOf = (kind: string, file: string): string => `file ${kind} 1\n${file}`

@@ -2,6 +2,7 @@ import { createHash, randomBytes } from 'node:crypto'
 import fs from 'node:fs'
 import path from 'node:path'
 import { deserialize, serialize } from 'node:v8'
+import { readPlain } from '../../terms/plain-file.js'
 
 /** Values under names that say what they were made from. Whatever is wrong with an entry, it is as if it were not there. */
 export interface Store {
@@ -46,12 +47,12 @@ export const openStore = (folder: string): Store => ({
     const place = placeOf(folder, key)
     let bytes: Buffer
     try {
-      bytes = fs.readFileSync(place)
+      bytes = readPlain(place, LARGEST_ENTRY_BYTES + CHECKSUM_LENGTH)
     } catch {
       return null
     }
     const entry = readEntry(bytes, key)
-    if (entry === null) fs.rmSync(place, { force: true })
+    if (entry === null) removeQuietly(place)
     else markUsed(place)
     return entry
   },

@@ -1,5 +1,6 @@
-import { closeSync, fstatSync, openSync, readSync } from 'node:fs'
+import { closeSync, fstatSync, readSync } from 'node:fs'
 import { type Fault, fault } from '../../terms/fault.js'
+import { NotPlain, openPlain } from '../../terms/plain-file.js'
 import { SourceText } from './source-text.js'
 
 /** A song of several hundred sources takes some 40 kB; parsing time grows with the size. */
@@ -23,19 +24,13 @@ export const readSource = (
 const readBytes = (path: string, shown: string, maxBytes: number): Buffer | Fault => {
   let descriptor: number
   try {
-    descriptor = openSync(path, 'r')
+    descriptor = openPlain(path)
   } catch (cause) {
     return unreadable(shown, cause)
   }
   try {
-    const facts = fstatSync(descriptor)
-    if (!facts.isFile()) {
-      return fault('RECIPE_UNREADABLE', 'this is no file', {
-        file: shown,
-        mend: 'give the recipe file itself',
-      })
-    }
-    if (facts.size > maxBytes) return tooLarge(shown, facts.size, maxBytes)
+    const { size } = fstatSync(descriptor)
+    if (size > maxBytes) return tooLarge(shown, size, maxBytes)
     const bytes = Buffer.alloc(maxBytes + 1)
     let filled = 0
     for (;;) {
@@ -52,6 +47,12 @@ const readBytes = (path: string, shown: string, maxBytes: number): Buffer | Faul
 }
 
 const unreadable = (shown: string, cause: unknown): Fault => {
+  if (cause instanceof NotPlain) {
+    return fault('RECIPE_UNREADABLE', `this ${cause.message}`, {
+      file: shown,
+      mend: 'give the recipe file itself',
+    })
+  }
   const code = (cause as NodeJS.ErrnoException).code
   const why =
     code === 'ENOENT' || code === 'ENOTDIR'

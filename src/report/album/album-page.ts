@@ -74,8 +74,13 @@ const songCell = (song: AlbumSong): Piece => {
   return song.page === null ? name : html`<a href="${linkTo(song.page)}">${name}</a>`
 }
 
-/** A relative path as an address: nothing in it can be read as a scheme, a query or a fragment. */
-const linkTo = (path: string): string => `./${path.split('/').map(encodeURIComponent).join('/')}`
+/** A relative path as an address: nothing in it can be read as a scheme, a query or a fragment. Half a character has no address. */
+const linkTo = (path: string): string =>
+  `./${path
+    .replace(/\p{Surrogate}/gu, '\ufffd')
+    .split('/')
+    .map(encodeURIComponent)
+    .join('/')}`
 
 const groupCell = (group: AlbumGroup | undefined): Piece => {
   if (group === undefined) return ''

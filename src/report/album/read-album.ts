@@ -1,5 +1,5 @@
-import { readFileSync, statSync } from 'node:fs'
 import { fault, SumwellError } from '../../terms/fault.js'
+import { NotPlain, readPlain } from '../../terms/plain-file.js'
 import validate from '../generated/album-validator.js'
 import type { Album } from './album.js'
 
@@ -20,10 +20,9 @@ export const readAlbum = (file: string): Album => {
     )
   let value: unknown
   try {
-    if (statSync(file).size > MOST_BYTES) throw unreadable('it is far larger than any summary')
-    value = JSON.parse(readFileSync(file, 'utf8'))
+    value = JSON.parse(readPlain(file, MOST_BYTES).toString('utf8'))
   } catch (error) {
-    if (error instanceof SumwellError) throw error
+    if (error instanceof NotPlain) throw unreadable(`it ${error.message}`)
     throw unreadable(error instanceof SyntaxError ? 'it is not JSON' : 'it cannot be read')
   }
   if (!validate(value)) {

@@ -1,5 +1,6 @@
-import { closeSync, existsSync, openSync, readSync } from 'node:fs'
+import { existsSync } from 'node:fs'
 import { fault, SumwellError } from '../../terms/fault.js'
+import { headOf } from '../../terms/plain-file.js'
 import { openAtomic } from '../../wave/atomic-file.js'
 import type { SoundBytes } from '../listen/listen.js'
 import type { Exploration } from './exploration.js'
@@ -8,15 +9,7 @@ import { EXPLORE_MARK, explorePageParts } from './explore-page.js'
 /** The mark stands in the head of a page, before its style sheet. */
 const HEAD_BYTES = 4096
 
-const isOurs = (file: string): boolean => {
-  const head = Buffer.alloc(HEAD_BYTES)
-  const handle = openSync(file, 'r')
-  try {
-    return head.subarray(0, readSync(handle, head, 0, HEAD_BYTES, 0)).includes(EXPLORE_MARK)
-  } finally {
-    closeSync(handle)
-  }
-}
+const isOurs = (file: string): boolean => headOf(file, HEAD_BYTES).includes(EXPLORE_MARK)
 
 /**
  * Whether a page may be written there: under the name of a page, and over nothing but a page of `explore`.

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { existsSync, readFileSync } from 'node:fs'
+import { readPlain } from '../../terms/plain-file.js'
 import type { Report } from '../report.js'
 import type { SoundBytes } from './listen.js'
 
@@ -14,8 +14,8 @@ export const heldIn = ({ groups }: Report): readonly { readonly id: string; read
 export const keptSounds = (page: string, report: Report): SoundBytes | null => {
   const wanted = heldIn(report)
   if (wanted.length === 0) return new Map()
-  if (!existsSync(page)) return null
-  const text = readFileSync(page)
+  const text = pageBytes(page)
+  if (text === null) return null
   const sounds = new Map<string, Uint8Array>()
   for (const { id, sha256 } of wanted) {
     const bytes = soundIn(text, id)
@@ -23,6 +23,17 @@ export const keptSounds = (page: string, report: Report): SoundBytes | null => {
     sounds.set(id, bytes)
   }
   return sounds
+}
+
+/** Far more than the passages of a hundred sources. */
+const MOST_BYTES = 2 ** 30
+
+const pageBytes = (page: string): Buffer | null => {
+  try {
+    return readPlain(page, MOST_BYTES)
+  } catch {
+    return null
+  }
 }
 
 const soundIn = (page: Buffer, id: string): Uint8Array | null => {

@@ -1,0 +1,166 @@
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { stemChunks } from '../../../src/wave/stem-metadata.js'
+import { openWave } from '../../../src/wave/wave-file.js'
+import {
+  ascii,
+  bextChunk,
+  chunk,
+  concat,
+  ds64,
+  extensibleFormat,
+  floats32,
+  integers,
+  ixmlChunk,
+  le,
+  longRiff,
+  plainFormat,
+  riff,
+} from '../../wave/wave-bytes.js'
+import { judged, playground } from '../judge.js'
+import { mutatedBytes } from '../mutate-bytes.js'
+import type { Target } from '../target.js'
+
+const values = Array.from({ length: 50 }, (_, index) => index - 25)
+const cue = chunk(
+  'cue ',
+  concat(le(2, 4), ...[1, 2].map(id => concat(le(id, 4), le(id, 4), ascii('data'), le(0, 8), le(id, 4)))),
+)
+const labels = chunk('LIST', concat(ascii('adtl'), chunk('labl', concat(le(1, 4), ascii('verse\0')))))
+const info = chunk('LIST', concat(ascii('INFO'), chunk('INAM', ascii('Bass\0')), chunk('ICMT', ascii('4\0'))))
+const ixml = ixmlChunk(
+  '<PROJECT>Lantern Street</PROJECT><SCENE>007</SCENE><SPEED><TIMECODE_RATE>25/1</TIMECODE_RATE><FILE_SAMPLE_RATE>48000</FILE_SAMPLE_RATE>' +
+    '<TIMESTAMP_SAMPLE_RATE>47952.048</TIMESTAMP_SAMPLE_RATE><TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_HI>1</TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_HI>' +
+    '<TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO>7</TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO></SPEED><TRACK_LIST><TRACK><CHANNEL_INDEX>1</CHANNEL_INDEX>' +
+    '<INTERLEAVE_INDEX>1</INTERLEAVE_INDEX><NAME>Bass</NAME></TRACK></TRACK_LIST>',
+)
+const bext = bextChunk({ originator: 'recorder', version: 2, timeReference: 7n, history: 'A=PCM\r\n' })
+
+/** Files with every chunk that is read, built byte by byte; and small ones that sox, ffmpeg and libsndfile wrote. */
+const SEEDS: readonly Uint8Array[] = [
+  riff(plainFormat(1, 1, 48000, 24), bext, ixml, chunk('data', integers(values, 3)), cue, labels, info),
+  riff(cue, info, labels, extensibleFormat(1, 2, 96000, 16, 16, 3), chunk('data', integers(values, 2)), ixml),
+  longRiff(
+    'RF64',
+    ds64(900, 200, 50, [['bext', 609]]),
+    bext,
+    plainFormat(3, 1, 48000, 32),
+    ascii('data'),
+    le(0xffffffff, 4),
+    floats32(values),
+    ixml,
+  ),
+  riff(plainFormat(1, 1, 48000, 8), chunk('data', integers(values, 1)), ixml),
+  ...readdirSync(join(import.meta.dirname, '../seeds'))
+    .sort()
+    .map(name => readFileSync(join(import.meta.dirname, '../seeds', name))),
+]
+
+const WORDS = [
+  ...[
+    'RIFF',
+    'RF64',
+    'BW64',
+    'WAVE',
+    'fmt ',
+    'data',
+    'ds64',
+    'LIST',
+    'INFO',
+    'adtl',
+    'labl',
+    'ltxt',
+    'note',
+    'bext',
+    'iXML',
+    'cue ',
+    'fact',
+    'JUNK',
+  ],
+  ...[
+    '<',
+    '>',
+    '</',
+    '<!--',
+    '<![CDATA[',
+    '<!DOCTYPE x [<!ENTITY a "b">]>',
+    '&a;',
+    '&#x110000;',
+    '&amp;',
+    '<a>',
+    '</a>',
+    '<?',
+    '"',
+    '\0',
+  ],
+  ...[
+    '<BWFXML>',
+    '</BWFXML>',
+    '<TRACK>',
+    '<SPEED>',
+    '<__proto__>',
+    '<constructor>',
+    'TIMESTAMP_SAMPLE_RATE',
+    '\u{1f3b8}',
+  ],
+]
+
+/** The reader of WAVE files: header, metadata, audio, and what a stem takes over of it all. */
+export const waveTarget = (): Target => {
+  const ground = playground()
+  const file = join(ground.folder, 'input.wav')
+  return {
+    name: 'wave',
+    ending: 'wav',
+    share: 0.3,
+    make: chance =>
+      mutatedBytes(chance.pick(SEEDS), chance, {
+        within: 1600,
+        words: WORDS,
+        others: SEEDS,
+        mostChanges: chance.pick([1, 1, 2, 6]),
+        mostBytes: 16_384,
+      }),
+    try: async input => {
+      writeFileSync(file, input)
+      const verdict = await judged(() => {
+        const wave = openWave(file)
+        try {
+          const { channels, frames, sampleRateHz } = wave.facts
+          if (frames > input.length) throw new Error(`${frames} frames in ${input.length} bytes`)
+          for (const { message } of wave.warnings)
+            if (
+              /undefined|\[object|NaN/.test(message) &&
+              !/undefined|\[object|NaN/.test(Buffer.from(input).toString('latin1'))
+            )
+              throw new Error(message)
+          const { stampSamples } = wave.facts
+          if (stampSamples !== null && !Number.isSafeInteger(stampSamples))
+            throw new Error(`stamp ${stampSamples}`)
+          stemChunks(
+            {
+              description: 'x',
+              stampSamples,
+              originator: 'Sumwell',
+              codingHistory: [],
+              reference: wave.metadata,
+              referenceAtFrame: 5,
+            },
+            { sampleRateHz, channels, frames, depth: 24 },
+          )
+          const into = Array.from({ length: channels }, () => new Float64Array(64))
+          for (const start of [-3, Math.max(0, frames - 30)]) {
+            wave.read(start, into)
+            for (const channel of into)
+              for (const value of channel) if (!Number.isFinite(value)) throw new Error('not finite')
+          }
+        } finally {
+          wave.close()
+        }
+      })
+      ground.expectOnly(['input.wav'])
+      return verdict
+    },
+    close: ground.remove,
+  }
+}
