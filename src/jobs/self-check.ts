@@ -4,6 +4,7 @@ import path from 'node:path'
 import { RealFft } from '../signal/fft.js'
 import { kernels } from '../signal/kernel/kernels.js'
 import { fault, SumwellError } from '../terms/fault.js'
+import { isFolder } from '../terms/plain-file.js'
 import * as portable from '../terms/portable.js'
 import { openAtomic } from '../wave/atomic-file.js'
 import { freeBytes } from '../wave/free-bytes.js'
@@ -108,7 +109,7 @@ const TRIAL = Buffer.from(
 )
 
 const tryWriting = (folder: string) => {
-  if (!fs.statSync(folder, { throwIfNoEntry: false })?.isDirectory()) {
+  if (!isFolder(folder)) {
     const mend = 'name a folder that is there'
     return {
       faults: [fault('WRITE_FAILED', 'there is no folder of that name', { file: folder, mend })],

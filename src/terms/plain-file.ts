@@ -13,6 +13,15 @@ const refuseOther = (stats: fs.Stats): void => {
   if (!stats.isFile()) throw new NotPlain('pipe, socket or device')
 }
 
+/** Whether a folder stands there. False too for what is out of reach: whoever reads it next says why. */
+export const isFolder = (path: string): boolean => {
+  try {
+    return fs.statSync(path).isDirectory()
+  } catch {
+    return false
+  }
+}
+
 /**
  * Opens a plain file for reading. Pipes and devices are refused without being opened: opening one can wait for ever, or act.
  * @throws NotPlain; the system's error

@@ -28,9 +28,12 @@ const wholeAt = (node: XmlNode, name: string): bigint | null => {
   return /^\d{1,20}$/.test(text) ? BigInt(text) : null
 }
 
+/** No clock of a recording runs as fast; what states more states nothing. */
+const FASTEST_CLOCK_HZ = 1e7
+
 const rateAt = (node: XmlNode, name: string): number | null => {
   const rate = Number(textAt(node, name) || Number.NaN)
-  return rate > 0 && Number.isFinite(rate) ? rate : null
+  return rate > 0 && rate <= FASTEST_CLOCK_HZ ? rate : null
 }
 
 /** Texts about the session that stay true for a stem: element by element, in the order in which they are written again. */

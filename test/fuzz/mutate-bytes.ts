@@ -6,7 +6,7 @@ const AWKWARD_WORDS = [
   0, 1, 2, 0x7f, 0x80, 0xff, 0x7fff, 0x8000, 0xffff, 0x7fffffff, 0x80000000, 0xfffffffe, 0xffffffff,
 ]
 /** What stands for a number in a text. */
-const AWKWARD_NUMBERS = [
+export const AWKWARD_NUMBERS = [
   '0',
   '-1',
   '1e308',
@@ -35,7 +35,8 @@ export interface Mutation {
 
 const joined = (...parts: readonly Uint8Array[]): Uint8Array => Buffer.concat(parts)
 
-const isDigit = (byte: number | undefined): boolean => byte !== undefined && byte >= 0x30 && byte <= 0x39
+const isDigit = (byte: number | undefined): boolean =>
+  byte !== undefined && ((byte >= 0x30 && byte <= 0x39) || byte === 0x2e)
 
 const changed = (bytes: Uint8Array, chance: Chance, mutation: Mutation): Uint8Array => {
   const { below, pick } = chance

@@ -1,7 +1,7 @@
-import { type Dirent, existsSync, readdirSync, statSync } from 'node:fs'
+import { type Dirent, existsSync, readdirSync } from 'node:fs'
 import { dirname, join, relative, resolve } from 'node:path'
 import { fault, SumwellError } from '../../terms/fault.js'
-import { headOf } from '../../terms/plain-file.js'
+import { headOf, isFolder } from '../../terms/plain-file.js'
 
 /** Enough of a file to see whether it is a recipe: comments come before its first line. */
 const LOOK_BYTES = 65_536
@@ -29,8 +29,7 @@ export const findRecipes = async (given: readonly string[]): Promise<readonly st
 
 /** null for a path that is taken as it is. */
 const searched = async (place: string): Promise<readonly string[] | null> => {
-  if (statSync(place, { throwIfNoEntry: false })?.isDirectory())
-    return songsOf(place, recipesIn(place, DEEPEST))
+  if (isFolder(place)) return songsOf(place, recipesIn(place, DEEPEST))
   if (!existsSync(place) && /[*?[\]{}]/.test(place)) return songsOf(place, await matching(place))
   return null
 }

@@ -4,6 +4,7 @@ import { type Relation, relateFiles } from '../../measure/relatives/related-file
 import type { SourceScan } from '../../measure/scan/source-scan.js'
 import { loadSession } from '../../recipe/load-session.js'
 import { fault, SumwellError } from '../../terms/fault.js'
+import { isFolder } from '../../terms/plain-file.js'
 import { probeWave } from '../../wave/probe.js'
 import { internalFault } from '../../wave/wave-faults.js'
 import { writeFault } from '../../wave/write-faults.js'
@@ -86,7 +87,7 @@ export const initRecipe = async (
 
 const folderAt = (folder: string): string => {
   const root = resolve(folder)
-  if (fs.statSync(root, { throwIfNoEntry: false })?.isDirectory()) return root
+  if (isFolder(root)) return root
   throw new SumwellError(
     fault('USAGE_ARGUMENTS', `${folder} is no folder`, {
       file: folder,

@@ -1,8 +1,9 @@
-import { statSync } from 'node:fs'
+import { existsSync } from 'node:fs'
 import path from 'node:path'
 import { readReport } from '../../report/read-report.js'
 import type { Report, ReportGroup } from '../../report/report.js'
 import { fault, SumwellError } from '../../terms/fault.js'
+import { isFolder } from '../../terms/plain-file.js'
 import { readLock } from '../file/read-lock.js'
 import type { GroupBefore, TakeBefore } from '../lock.js'
 import { blendSound } from '../use/blend-sound.js'
@@ -20,8 +21,8 @@ export interface ReadTake {
  * @throws SumwellError REPORT_UNREADABLE, LOCK_UNREADABLE
  */
 export const readTake = (given: string): ReadTake => {
-  const stats = statSync(given, { throwIfNoEntry: false })
-  if (stats === undefined) {
+  const folder = isFolder(given)
+  if (!folder && !existsSync(given)) {
     throw new SumwellError(
       fault('REPORT_UNREADABLE', 'there is no such folder or file', {
         file: given,
@@ -30,11 +31,11 @@ export const readTake = (given: string): ReadTake => {
       }),
     )
   }
-  if (!stats.isDirectory() && /\.ya?ml$/i.test(given)) {
+  if (!folder && /\.ya?ml$/i.test(given)) {
     const lock = readLock(given, given)
     return { path: given, song: lock.song, take: takeOf(lock) }
   }
-  const report = readReport(stats.isDirectory() ? path.join(given, 'report.json') : given)
+  const report = readReport(folder ? path.join(given, 'report.json') : given)
   return { path: given, song: report.song, take: takeOfReport(report) }
 }
 

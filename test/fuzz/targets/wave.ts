@@ -17,8 +17,9 @@ import {
   plainFormat,
   riff,
 } from '../../wave/wave-bytes.js'
+import type { Chance } from '../chance.js'
 import { judged, playground } from '../judge.js'
-import { mutatedBytes } from '../mutate-bytes.js'
+import { AWKWARD_NUMBERS, mutatedBytes } from '../mutate-bytes.js'
 import type { Target } from '../target.js'
 
 const values = Array.from({ length: 50 }, (_, index) => index - 25)
@@ -105,6 +106,45 @@ const WORDS = [
   ],
 ]
 
+const ELEMENTS = [
+  ...['FILE_SAMPLE_RATE', 'TIMESTAMP_SAMPLE_RATE', 'TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_HI'],
+  ...['TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO', 'TIMECODE_RATE', 'TIMECODE_FLAG'],
+]
+
+/** A good file whose metadata say impossible things. */
+const withAwkwardMetadata = (chance: Chance): Uint8Array => {
+  const number = (): string => chance.pick([...AWKWARD_NUMBERS, '48000', '7', '1e306', '', ' 5 ', '<b>1</b>'])
+  const speed = ELEMENTS.filter(() => !chance.once(3)).map(name => `<${name}>${number()}</${name}>`)
+  const track = `<CHANNEL_INDEX>${number()}</CHANNEL_INDEX><INTERLEAVE_INDEX>${number()}</INTERLEAVE_INDEX><NAME>${number()}</NAME>`
+  const inside = `<SCENE>${number()}</SCENE><SPEED>${speed.join('')}</SPEED><TRACK_LIST><TRACK>${track}</TRACK></TRACK_LIST>`
+  const word = (): number => chance.pick([0, 1, 0x7fff, 0x8000, 0xffff])
+  const broadcast = bextChunk({
+    originator: chance.pick(['', 'recorder', '\u00ff\u0080']),
+    date: chance.pick(['', '2026-99-99', '\0\0']),
+    version: word(),
+    timeReference: chance.pick([0n, 1n, 2n ** 53n, 2n ** 63n, 2n ** 64n - 1n]),
+    loudness: [word(), word(), word(), word(), word()].map(value => value - 0x8000),
+    history: chance.pick(['', 'A=PCM\r\n', '\0', 'x'.repeat(3000)]),
+  })
+  const cues = chunk(
+    'cue ',
+    concat(
+      le(chance.pick([0, 1, 2, 0xffffffff]), 4),
+      le(word(), 4),
+      le(word(), 4),
+      ascii('data'),
+      le(0, 8),
+      le(chance.pick([0, 49, 0xffffffff]), 4),
+    ),
+  )
+  const chunks = [broadcast, ixmlChunk(inside), cues, labels, info].filter(() => !chance.once(4))
+  return riff(
+    plainFormat(1, 1, chance.pick([8000, 48000, 384_000]), 24),
+    ...chunks,
+    chunk('data', integers(values, 3)),
+  )
+}
+
 /** The reader of WAVE files: header, metadata, audio, and what a stem takes over of it all. */
 export const waveTarget = (): Target => {
   const ground = playground()
@@ -114,13 +154,15 @@ export const waveTarget = (): Target => {
     ending: 'wav',
     share: 0.3,
     make: chance =>
-      mutatedBytes(chance.pick(SEEDS), chance, {
-        within: 1600,
-        words: WORDS,
-        others: SEEDS,
-        mostChanges: chance.pick([1, 1, 2, 6]),
-        mostBytes: 16_384,
-      }),
+      chance.once(5)
+        ? withAwkwardMetadata(chance)
+        : mutatedBytes(chance.pick(SEEDS), chance, {
+            within: 1600,
+            words: WORDS,
+            others: SEEDS,
+            mostChanges: chance.pick([1, 1, 2, 6]),
+            mostBytes: 16_384,
+          }),
     try: async input => {
       writeFileSync(file, input)
       const verdict = await judged(() => {
