@@ -43,9 +43,10 @@ export interface Delivery {
  * @throws SumwellError WRITE_…; the former delivery is there then
  */
 export const deliverFolder = (
-  { folder, workshop }: FolderHold,
+  { folder, workshop, requireSame }: FolderHold,
   delivery: Delivery,
 ): readonly FormerStem[] => {
+  requireSame()
   const inFolder = (name: string): string => path.join(folder, name)
   const waiting = (name: string): string => path.join(workshop, name)
   const place = (name: string) => ({ from: waiting(name), to: inFolder(name) })

@@ -11,9 +11,10 @@ import { putInPlace } from './put-in-place.js'
  * @throws SumwellError WRITE_…; the former papers are there then
  */
 export const exchangePapers = (
-  { folder, workshop }: FolderHold,
+  { folder, workshop, requireSame }: FolderHold,
   names: readonly [string, ...string[]],
 ): void => {
+  requireSame()
   const place = (name: string) => ({ from: path.join(workshop, name), to: path.join(folder, name) })
   const keep = path.join(workshop, 'former')
   const list = path.join(folder, CHECKSUM_LIST)

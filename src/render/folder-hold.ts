@@ -4,13 +4,16 @@ import path from 'node:path'
 import { fault, SumwellError } from '../terms/fault.js'
 import { makeFolder } from '../wave/make-folder.js'
 import { readPlain } from '../terms/plain-file.js'
-import { writeFault } from '../wave/write-faults.js'
+import { lookUp } from '../wave/file-identity.js'
+import { stopped, writeFault } from '../wave/write-faults.js'
 
 /** One run's right to write into a folder of delivery. */
 export interface FolderHold {
   readonly folder: string
   /** Where stems are made; on the same disk, so that putting them in place is one rename each. */
   readonly workshop: string
+  /** @throws SumwellError WRITE_FAILED where something else stands in the place of the folder than at the beginning */
+  requireSame(): void
   /** Gives the folder free and removes everything that is not a stem. Safe to call twice. */
   release(): void
 }
@@ -52,7 +55,17 @@ export const holdFolder = (folder: string): FolderHold => {
     release()
     throw error
   }
-  return { folder, workshop, release }
+  const mark = lookUp(workshop)
+  const requireSame = (): void => {
+    const now = lookUp(workshop)
+    if (mark !== null && now?.device === mark.device && now.inode === mark.inode) return
+    throw stopped(
+      folder,
+      'the folder of delivery is another one than at the beginning of the run: nothing was put into it',
+      'see who moved or linked it meanwhile, then run again',
+    )
+  }
+  return { folder, workshop, requireSame, release }
 }
 
 const guarded = (file: string, action: () => void): void => {

@@ -122,9 +122,13 @@ const otherFiles = (
     .flatMap(([name, sha256]): readonly Difference[] => {
       const file = path.join(folder, name)
       if (!fs.existsSync(file)) return [{ file: name, message: 'it is missing' }]
-      return sha256OfFile(file) === sha256
-        ? []
-        : [{ file: name, message: 'its bytes are not those of the list of checksums' }]
+      try {
+        if (sha256OfFile(file) === sha256) return []
+      } catch (error) {
+        if (!(error instanceof SumwellError) || isInterrupted(error)) throw error
+        return [{ file: name, message: error.faults[0]?.message ?? 'it cannot be read' }]
+      }
+      return [{ file: name, message: 'its bytes are not those of the list of checksums' }]
     })
 
 const waveFiles = (folder: string): readonly string[] =>

@@ -1,4 +1,4 @@
-import { cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { chmodSync, cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { recorded } from '../end-to-end/setting/sound.js'
@@ -36,6 +36,7 @@ export interface Grounds {
 
 export const openGrounds = (): Grounds => {
   const home = mkdtempSync(join(tmpdir(), 'sumwell-robust-'))
+  chmodSync(home, 0o755) // for the cases in which somebody else calls
   const model = join(home, 'model')
   mkdirSync(join(model, 'audio'), { recursive: true })
   const paths = [

@@ -10,6 +10,7 @@ export {
   readFileSync,
   renameSync,
   rmSync,
+  statSync,
   symlinkSync,
   truncateSync,
   utimesSync,

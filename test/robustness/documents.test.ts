@@ -1,0 +1,4 @@
+import { testArea } from './area-tests.js'
+import { documents } from './areas/documents.js'
+
+testArea(documents)

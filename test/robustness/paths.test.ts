@@ -1,0 +1,4 @@
+import { testArea } from './area-tests.js'
+import { paths } from './areas/paths.js'
+
+testArea(paths)

@@ -1,0 +1,4 @@
+import { testArea } from './area-tests.js'
+import { recipes } from './areas/recipes.js'
+
+testArea(recipes)

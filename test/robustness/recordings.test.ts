@@ -1,0 +1,4 @@
+import { testArea } from './area-tests.js'
+import { recordings } from './areas/recordings.js'
+
+testArea(recordings)

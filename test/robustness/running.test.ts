@@ -1,0 +1,4 @@
+import { testArea } from './area-tests.js'
+import { running } from './areas/running.js'
+
+testArea(running)

@@ -1,0 +1,4 @@
+import { testArea } from './area-tests.js'
+import { sound } from './areas/sound.js'
+
+testArea(sound)
