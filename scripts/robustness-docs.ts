@@ -1,6 +1,7 @@
 /**
  * Writes docs/robustness.md from what the built command says to each case of test/robustness: `npm run docs:robustness`, all of it or the parts that
- * are named (`npm run docs:robustness -- paths sound`); of the others the lines that stand there are kept.
+ * are named (`npm run docs:robustness -- paths sound`); of the others the lines that stand there are kept, and only
+ * new cases are run (`-- new` runs those alone).
  */
 import { readFileSync, writeFileSync } from 'node:fs'
 import { AREAS } from '../test/robustness/areas.js'
@@ -18,8 +19,9 @@ const complaints: string[] = []
 for (const area of AREAS) {
   const again = named.length === 0 || named.includes(area.name)
   for (const one of area.cases) {
-    if (!again) {
-      rows.set(one, lines.find(line => line.startsWith(beginningOf(one))) ?? '')
+    const line = again ? undefined : lines.find(known => known.startsWith(beginningOf(one)))
+    if (line !== undefined) {
+      rows.set(one, line)
       continue
     }
     if (!canRun(one)) throw new Error(`this machine cannot run: ${one.what}; all cases run on Linux as root`)

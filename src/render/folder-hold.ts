@@ -2,9 +2,9 @@ import fs from 'node:fs'
 import os from 'node:os'
 import path from 'node:path'
 import { fault, SumwellError } from '../terms/fault.js'
-import { makeFolder } from '../wave/make-folder.js'
 import { readPlain } from '../terms/plain-file.js'
 import { lookUp } from '../wave/file-identity.js'
+import { makeFolder } from '../wave/make-folder.js'
 import { stopped, writeFault } from '../wave/write-faults.js'
 
 /** One run's right to write into a folder of delivery. */

@@ -34,6 +34,8 @@ const ELSEWHERE: Readonly<Record<string, string>> = {
   CLIPPED_STEM: 'test/decide/levels.test.ts',
   PREDICTION_DIFFERS: 'test/tone/check.test.ts',
   NEIGHBOUR_LOSS: 'test/tone/neighbours.test.ts',
+  PIECE_MOVED: 'test/pieces/units.test.ts',
+  PIECE_LIKE_NEIGHBOUR: 'test/pieces/units.test.ts',
   ODD_TAKE: 'test/jobs/other-takes.test.ts',
   TAKES_DISAGREE: 'test/jobs/other-takes.test.ts',
   TAKE_MISSING: 'test/jobs/other-takes.test.ts',

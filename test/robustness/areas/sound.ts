@@ -52,6 +52,21 @@ const put = (ground: Ground, name: string, sound: Float64Array): void => {
   ground.put(`audio/${name}.wav`, mono(frames(sound.length, n => sound[n]!)))
 }
 
+/** The second recording in two pieces: so many seconds with one lag, and from then on, or later, with another. */
+const inPieces =
+  (lates: readonly [number, number], from: number, at: number) =>
+  (ground: Ground): void => {
+    const [top, before] = performed(8, lates[0])
+    const [, after] = performed(8, lates[1])
+    put(ground, 'top', top)
+    put(ground, 'one', before.subarray(0, from * SECOND))
+    put(ground, 'two', after.subarray(at * SECOND))
+    ground.recipe(
+      'bottom: audio/bottom.wav',
+      `bottom: { pieces: [audio/one.wav, { file: audio/two.wav, at: 0:0${at} }] }`,
+    )
+  }
+
 /** Sound with something wrong in it: it is used, and told. */
 export const sound: RobustArea = {
   name: 'sound',
@@ -280,6 +295,22 @@ export const sound: RobustArea = {
       call: RENDER,
       exit: 0,
       codes: ['OLD_STEMS'],
+      writes: DELIVERED,
+    },
+    {
+      what: 'two pieces of a recording with nothing between them',
+      set: inPieces([7, 7], 3, 5),
+      call: RENDER,
+      exit: 0,
+      codes: ['PIECES_GAP'],
+      writes: DELIVERED,
+    },
+    {
+      what: 'two pieces that only just meet, and move apart',
+      set: inPieces([90, 7], 4, 4),
+      call: RENDER,
+      exit: 0,
+      codes: ['PIECES_TOUCH'],
       writes: DELIVERED,
     },
     {
