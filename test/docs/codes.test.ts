@@ -36,6 +36,7 @@ const ELSEWHERE: Readonly<Record<string, string>> = {
   NEIGHBOUR_LOSS: 'test/tone/neighbours.test.ts',
   PIECE_MOVED: 'test/pieces/units.test.ts',
   PIECE_LIKE_NEIGHBOUR: 'test/pieces/units.test.ts',
+  FALLS_SILENT: 'test/measure/health/falls-silent.test.ts',
   ODD_TAKE: 'test/jobs/other-takes.test.ts',
   TAKES_DISAGREE: 'test/jobs/other-takes.test.ts',
   TAKE_MISSING: 'test/jobs/other-takes.test.ts',

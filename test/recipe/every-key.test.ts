@@ -67,6 +67,7 @@ const OTHER: Readonly<Record<string, readonly [from: string, to: string]>> = {
   song: ['song: Test', 'song: Other'],
   take: ['take: 4', 'take: 5'],
   tempo: ['tempo: 92', 'tempo: 93'],
+  'time-signature': ['tempo: 92', 'tempo: 92\ntime-signature: 7/8'],
   setup: ['tempo: 92', 'tempo: 92\nsetup: live-room'],
   takes: ['tempo: 92', 'tempo: 92\ntakes: [3, 4]'],
   temperature: ['21 C', '22 C'],
