@@ -60,7 +60,11 @@ const readOnce = (part: OpenPart): OpenPart => {
         keptFrame = stemFrame
         keptFrames = frames
       }
-      if (sounds) into.forEach((samples, channel) => samples.set(kept[channel]!.subarray(0, frames)))
+      if (sounds) {
+        into.forEach((samples, channel) => {
+          samples.set(kept[channel]!.subarray(0, frames))
+        })
+      }
       return sounds
     },
   }

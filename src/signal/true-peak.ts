@@ -141,7 +141,7 @@ const bendOf = (taps: Float64Array, fraction: number): { readonly near: number; 
   const moment = rest.reduce((total, tap, i) => total + i * tap, 0)
   const after = moment - first * sum
   const before = sum - after
-  rest[first] = rest[first]! - before
+  rest[first] = rest[first] - before
   rest[first + 1] = rest[first + 1]! - after
   let weight = 0
   let last = 0
