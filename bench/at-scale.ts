@@ -88,7 +88,7 @@ export const run = (): Promise<string> => {
   )
   const text = [
     `Measured by \`npm run bench -- at-scale\` on ${cpus()[0]?.model ?? 'this machine'}: ${MICROPHONES} mono sources of ${SECONDS} s at 48 kHz, 24 bit, one thread, nothing`,
-    `remembered, median of ${ROUNDS}. A minute of one source has ${(sourceBytes / minutes / 1e6).toFixed(1)} MB; a render writes ${(writtenBytes / sourceBytes).toFixed(2)} times what it reads, with every source as a stem.`,
+    `remembered, ${ROUNDS === 1 ? 'one round' : `median of ${ROUNDS}`}. A minute of one source has ${(sourceBytes / minutes / 1e6).toFixed(1)} MB; a render writes ${(writtenBytes / sourceBytes).toFixed(2)} times what it reads, with every source as a stem.`,
     '',
     cost,
     '',

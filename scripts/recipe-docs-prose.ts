@@ -79,11 +79,12 @@ A source is never written to: a stem that would land on one is a fault.
 
 * Groups, sources and blends are matched by name; \`align\`, \`deliver\`, \`report\` and the settings of a source or a blend by key.
 * The parts of a blend are taken whole: a balance is one thing.
-* A list (\`passage\`, \`stems\`) is taken whole.
+* A list (\`passage\`, \`stems\`, \`takes\`) is taken whole.
 * A source that is written as just its file changes the file and keeps the other settings of the base.
 * A source that names a file drops the base's group, and the other way round.
 * A base may have a base; eight recipes in a row at most, and never in a circle.
 * A fault in a base points into the base.
+* \`setup: live-room\` in the base measures all songs that were recorded without anything being moved as one: [pooled-takes.md](pooled-takes.md).
 
 An album keeps its microphones, references and delivery in \`album.yaml\`, and each song is three lines:
 
