@@ -44,18 +44,18 @@ interface LockEntry {
 }
 
 const root = join(import.meta.dirname, '..')
-const read = <Shape>(file: string): Shape => JSON.parse(readFileSync(join(root, file), 'utf8')) as Shape
+const read = (file: string): unknown => JSON.parse(readFileSync(join(root, file), 'utf8'))
 
 /** Every package that a user of Sumwell installs, by name. @throws Error where one has no licence that is allowed, no checksum, or a script that it runs */
 export const runtimeDependencies = (): readonly Dependency[] => {
-  const { dependencies } = read<{ dependencies: Record<string, string> }>('package.json')
-  const { packages } = read<{ packages: Record<string, LockEntry> }>('package-lock.json')
+  const { dependencies } = read('package.json') as { dependencies: Record<string, string> }
+  const { packages } = read('package-lock.json') as { packages: Record<string, LockEntry> }
   return Object.entries(packages)
     .filter(([path, { dev }]) => path !== '' && dev !== true)
     .map(([path, entry]): Dependency => {
       const name = path.replace(/^.*node_modules\//, '')
       // What the package says of itself, not what the lock file says of it.
-      const { license = '' } = read<{ license?: string }>(join(path, 'package.json'))
+      const { license = '' } = read(join(path, 'package.json')) as { license?: string }
       if (!ALLOWED.has(license)) throw new Error(`${name} has the licence ${license}: is that allowed?`)
       if (entry.integrity?.startsWith('sha512-') !== true)
         throw new Error(`${name} has no checksum in the lock file`)

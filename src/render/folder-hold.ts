@@ -13,7 +13,7 @@ export interface FolderHold {
   /** Where stems are made; on the same disk, so that putting them in place is one rename each. */
   readonly workshop: string
   /** @throws SumwellError WRITE_FAILED where something else stands in the place of the folder than at the beginning */
-  requireSame(): void
+  readonly requireSame: () => void
   /** Gives the folder free and removes everything that is not a stem. Safe to call twice. */
   release(): void
 }

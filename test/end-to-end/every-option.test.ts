@@ -89,8 +89,9 @@ const CASES: readonly RobustCase[] = [
     exit: 0,
     says: /stems\/report\.html/,
     writes: DELIVERED,
-    after: g =>
-      expect(readFileSync(g.path('stems/report.json'), 'utf8')).toContain('audio/take-7/bottom.wav'),
+    after: g => {
+      expect(readFileSync(g.path('stems/report.json'), 'utf8')).toContain('audio/take-7/bottom.wav')
+    },
   },
   {
     what: 'render what lies outside',
@@ -186,7 +187,9 @@ const CASES: readonly RobustCase[] = [
     exit: 0,
     says: NOTHING_BUT_EXIT,
     writes: /^(song|slate\.wav)$/,
-    after: g => expect(statSync(g.path('slate.wav')).size).toBeGreaterThan(1e6),
+    after: g => {
+      expect(statSync(g.path('slate.wav')).size).toBeGreaterThan(1e6)
+    },
   },
   {
     what: 'how large the cache is',
@@ -204,7 +207,9 @@ const CASES: readonly RobustCase[] = [
     exit: 0,
     says: /cleaned/,
     writes: /^cache/,
-    after: g => expect(existsSync(g.path(`cache/entries/ab/${'ab'.repeat(32)}`))).toBe(false),
+    after: g => {
+      expect(existsSync(g.path(`cache/entries/ab/${'ab'.repeat(32)}`))).toBe(false)
+    },
   },
   {
     what: 'selfcheck quietly',

@@ -1,10 +1,10 @@
 /** Numbers from a seed: the same seed gives the same choices on every machine. */
 export interface Chance {
   /** A whole number in [0, limit). */
-  below(limit: number): number
-  pick<Value>(list: readonly Value[]): Value
+  readonly below: (limit: number) => number
+  readonly pick: <Value>(list: readonly Value[]) => Value
   /** True once in so many times. */
-  once(times: number): boolean
+  readonly once: (times: number) => boolean
 }
 
 /** A well-mixed 32-bit word of two (constants of the finaliser of MurmurHash3, public domain, from memory). */

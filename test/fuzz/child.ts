@@ -27,13 +27,13 @@ const tell = (index: number): void => {
   process.send?.({ ...told, index })
 }
 
-let stop = false
+const asked = { stop: false }
 process.on('message', () => {
-  stop = true
+  asked.stop = true
 })
 
 let index = from
-for (; !stop && (count === 0 || index < from + count); index++) {
+for (; !asked.stop && (count === 0 || index < from + count); index++) {
   number.writeDoubleLE(index)
   writeSync(mark, number, 0, 8, 0)
   const input = target.make(chanceOf(seed, index))

@@ -6,7 +6,6 @@ export {
   existsSync,
   linkSync,
   mkdirSync,
-  readdirSync,
   readFileSync,
   renameSync,
   rmSync,

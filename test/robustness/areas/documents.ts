@@ -212,7 +212,9 @@ export const documents: RobustArea = {
     },
     {
       what: 'a pipe in the place of the lock',
-      set: g => mkfifoSync(g.path('song.lock.yaml')),
+      set: g => {
+        mkfifoSync(g.path('song.lock.yaml'))
+      },
       call: 'sumwell render song.yaml --no-audio',
       exit: 1,
       codes: ['LOCK_UNREADABLE'],
@@ -262,7 +264,9 @@ export const documents: RobustArea = {
     },
     {
       what: 'a pipe as the summary of a shard',
-      set: g => mkfifoSync(g.path('album.shard-1-of-1.json')),
+      set: g => {
+        mkfifoSync(g.path('album.shard-1-of-1.json'))
+      },
       call: 'sumwell merge .',
       exit: 1,
       codes: ['REPORT_UNREADABLE'],

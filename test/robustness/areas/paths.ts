@@ -57,14 +57,18 @@ export const paths: RobustArea = {
     },
     {
       what: 'an absolute path out of the folder',
-      set: g => g.recipe('audio/bottom.wav', '/etc/passwd'),
+      set: g => {
+        g.recipe('audio/bottom.wav', '/etc/passwd')
+      },
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_OUTSIDE'],
     },
     {
       what: 'a path that goes out and comes back',
-      set: g => g.recipe('audio/bottom.wav', '../song/audio/bottom.wav'),
+      set: g => {
+        g.recipe('audio/bottom.wav', '../song/audio/bottom.wav')
+      },
       call: CHECK,
       exit: 0,
       says: /bottom/,
@@ -82,7 +86,9 @@ export const paths: RobustArea = {
     },
     {
       what: 'a folder of delivery above the recipe',
-      set: g => g.recipe('folder: stems', 'folder: ../stems'),
+      set: g => {
+        g.recipe('folder: stems', 'folder: ../stems')
+      },
       call: RENDER,
       exit: 3,
       codes: ['RECIPE_OUTSIDE'],
@@ -184,12 +190,16 @@ export const paths: RobustArea = {
     },
     {
       what: 'a folder of recordings that may not be read',
-      set: g => chmodSync(g.path('audio'), 0o000),
+      set: g => {
+        chmodSync(g.path('audio'), 0o000)
+      },
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_FILE_MISSING'],
       asStranger: true,
-      after: g => chmodSync(g.path('audio'), 0o755),
+      after: g => {
+        chmodSync(g.path('audio'), 0o755)
+      },
     },
     {
       what: 'a folder of songs that may not be read',
@@ -224,12 +234,16 @@ export const paths: RobustArea = {
       exit: 3,
       codes: ['RECIPE_UNREADABLE'],
       asStranger: true,
-      after: g => chmodSync(g.path('closed'), 0o755),
+      after: g => {
+        chmodSync(g.path('closed'), 0o755)
+      },
     },
     { what: 'a file name of 255 bytes', set: renamed(LONG, LONG), call: CHECK, exit: 0, says: /bottom/ },
     {
       what: 'a file name of 300 bytes',
-      set: g => g.recipe('bottom.wav', `${'b'.repeat(296)}.wav`),
+      set: g => {
+        g.recipe('bottom.wav', `${'b'.repeat(296)}.wav`)
+      },
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_FILE_MISSING'],
@@ -243,7 +257,9 @@ export const paths: RobustArea = {
     },
     {
       what: 'the same, found by init: left out, and told',
-      set: g => renameSync(g.path('audio/bottom.wav'), g.path('audio/bot\ntom.wav')),
+      set: g => {
+        renameSync(g.path('audio/bottom.wav'), g.path('audio/bot\ntom.wav'))
+      },
       call: 'sumwell init audio --dry-run',
       exit: 0,
       says: /bot.*tom\.wav.*control character in its name|a recipe cannot name it/,
@@ -285,7 +301,9 @@ export const paths: RobustArea = {
     },
     {
       what: 'backslashes in a path',
-      set: g => g.recipe('audio/bottom.wav', '"audio\\\\bottom.wav"'),
+      set: g => {
+        g.recipe('audio/bottom.wav', '"audio\\\\bottom.wav"')
+      },
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_FILE_MISSING'],

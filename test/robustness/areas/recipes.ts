@@ -31,21 +31,27 @@ export const recipes: RobustArea = {
     },
     {
       what: 'a folder with the name of a recipe, and nothing in it',
-      set: g => mkdirSync(g.path('empty.yaml')),
+      set: g => {
+        mkdirSync(g.path('empty.yaml'))
+      },
       call: 'sumwell check empty.yaml',
       exit: 2,
       codes: ['USAGE_ARGUMENTS'],
     },
     {
       what: 'a pipe that nobody writes to, as a recipe',
-      set: g => mkfifoSync(g.path('pipe.yaml')),
+      set: g => {
+        mkfifoSync(g.path('pipe.yaml'))
+      },
       call: 'sumwell check pipe.yaml',
       exit: 3,
       codes: ['RECIPE_UNREADABLE'],
     },
     {
       what: 'a pipe beside the recipes of a folder: passed over',
-      set: g => mkfifoSync(g.path('pipe.yaml')),
+      set: g => {
+        mkfifoSync(g.path('pipe.yaml'))
+      },
       call: 'sumwell check . --quiet --json',
       exit: 0,
       says: /"song": "Short Song"/,
@@ -53,7 +59,9 @@ export const recipes: RobustArea = {
     { what: 'a device as a recipe', call: 'sumwell check /dev/zero', exit: 3, codes: ['RECIPE_UNREADABLE'] },
     {
       what: 'a circle of links',
-      set: g => symlinkSync('ring.yaml', g.path('ring.yaml')),
+      set: g => {
+        symlinkSync('ring.yaml', g.path('ring.yaml'))
+      },
       call: 'sumwell check ring.yaml',
       exit: 3,
       codes: ['RECIPE_UNREADABLE'],
@@ -87,7 +95,9 @@ export const recipes: RobustArea = {
     },
     {
       what: 'a zero byte in a name',
-      set: g => g.recipe('Short', 'Sh\0rt'),
+      set: g => {
+        g.recipe('Short', 'Sh\0rt')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_SYNTAX'],
@@ -101,14 +111,18 @@ export const recipes: RobustArea = {
     },
     {
       what: 'a tab in the indentation',
-      set: g => g.recipe('  snare:', '\tsnare:'),
+      set: g => {
+        g.recipe('  snare:', '\tsnare:')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_SYNTAX'],
     },
     {
       what: 'a bracket that is never closed',
-      set: g => g.recipe('{ folder: stems }', '{ folder: stems'),
+      set: g => {
+        g.recipe('{ folder: stems }', '{ folder: stems')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_SYNTAX'],
@@ -132,7 +146,9 @@ export const recipes: RobustArea = {
       set: g =>
         g.put(
           'song.yaml',
-          `a: &a [x, x]\n${[...'bcdefghij'].map((n, i) => `${n}: &${n} [*${'abcdefghi'[i] ?? ''}, *${'abcdefghi'[i] ?? ''}]`).join('\n')}\n`,
+          `a: &a [x, x]\n${Array.from('bcdefghij')
+            .map((n, i) => `${n}: &${n} [*${'abcdefghi'[i] ?? ''}, *${'abcdefghi'[i] ?? ''}]`)
+            .join('\n')}\n`,
         ),
       call: 'sumwell check song.yaml',
       exit: 3,
@@ -140,7 +156,9 @@ export const recipes: RobustArea = {
     },
     {
       what: 'a tag that asks for code to be run',
-      set: g => g.recipe('Short Song', '!!js/function "function () { process.exit(7) }"'),
+      set: g => {
+        g.recipe('Short Song', '!!js/function "function () { process.exit(7) }"')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_TAG'],
@@ -161,70 +179,90 @@ export const recipes: RobustArea = {
     },
     {
       what: 'a key twice',
-      set: g => g.recipe('song: Short Song', 'song: One\nsong: Two'),
+      set: g => {
+        g.recipe('song: Short Song', 'song: One\nsong: Two')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_DUPLICATE_KEY'],
     },
     {
       what: 'a source called __proto__',
-      set: g => g.recipe('top: audio/top.wav', '__proto__: audio/top.wav'),
+      set: g => {
+        g.recipe('top: audio/top.wav', '__proto__: audio/top.wav')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_KEY'],
     },
     {
       what: 'a misspelt key',
-      set: g => g.recipe('reference:', 'referense:'),
+      set: g => {
+        g.recipe('reference:', 'referense:')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_UNKNOWN_KEY'],
     },
     {
       what: 'an empty value',
-      set: g => g.recipe('song: Short Song', 'song:'),
+      set: g => {
+        g.recipe('song: Short Song', 'song:')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_TYPE'],
     },
     {
       what: 'a number so large that it is infinite',
-      set: g => g.recipe('song: Short Song', 'song: Short Song\ntempo: 1e999'),
+      set: g => {
+        g.recipe('song: Short Song', 'song: Short Song\ntempo: 1e999')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_TYPE'],
     },
     {
       what: 'a quantity without its unit',
-      set: g => g.recipe('blends:', 'align: { search: 40 }\n    blends:'),
+      set: g => {
+        g.recipe('blends:', 'align: { search: 40 }\n    blends:')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_UNIT'],
     },
     {
       what: 'a search of 11 days',
-      set: g => g.recipe('blends:', 'align: { search: 1000000 s }\n    blends:'),
+      set: g => {
+        g.recipe('blends:', 'align: { search: 1000000 s }\n    blends:')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_VALUE'],
     },
     {
       what: 'all shares 0',
-      set: g => g.recipe('{ top: 60, bottom: 40 }', '{ top: 0, bottom: 0 }'),
+      set: g => {
+        g.recipe('{ top: 60, bottom: 40 }', '{ top: 0, bottom: 0 }')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_BLEND_EMPTY'],
     },
     {
       what: 'groups that contain each other',
-      set: g => g.recipe('bottom: audio/bottom.wav }', 'bottom: { group: snare } }'),
+      set: g => {
+        g.recipe('bottom: audio/bottom.wav }', 'bottom: { group: snare } }')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_GROUP_CIRCLE'],
     },
     {
       what: 'a base that is the recipe itself',
-      set: g => g.recipe('recipe: 1', 'recipe: 1\nbase: song.yaml'),
+      set: g => {
+        g.recipe('recipe: 1', 'recipe: 1\nbase: song.yaml')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_BASE'],
@@ -241,7 +279,9 @@ export const recipes: RobustArea = {
     },
     {
       what: 'a song called ../../x: cleaned, and delivered inside',
-      set: g => g.recipe('song: Short Song', 'song: ../../x'),
+      set: g => {
+        g.recipe('song: Short Song', 'song: ../../x')
+      },
       call: 'sumwell render song.yaml --no-audio',
       exit: 0,
       says: /stems\/report\.html/,
@@ -260,36 +300,42 @@ export const recipes: RobustArea = {
     },
     {
       what: 'a song name that holds terminal commands',
-      set: g => g.recipe('song: Short Song', 'song: "\\e[31mred\\e]0;title\\a"'),
+      set: g => {
+        g.recipe('song: Short Song', 'song: "\\e[31mred\\e]0;title\\a"')
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_VALUE'],
     },
     {
       what: 'a blend whose name alone is 300 letters',
-      set: g => g.recipe('{ snare: {', `{ ${'s'.repeat(300)}: {`),
+      set: g => {
+        g.recipe('{ snare: {', `{ ${'s'.repeat(300)}: {`)
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_STEM_NAME'],
     },
     {
       what: 'two blends that would be one file on a disk that does not tell Snare from snare',
-      set: g =>
+      set: g => {
         g.recipe(
           blends('{ snare: { parts: { top: 60, bottom: 40 } } }'),
           blends('{ snare: { parts: { top: 1 } }, Snare: { parts: { bottom: 1 } } }'),
-        ),
+        )
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_STEM_NAME'],
     },
     {
       what: 'names in two normal forms of Unicode that are one name',
-      set: g =>
+      set: g => {
         g.recipe(
           blends('{ snare: { parts: { top: 60, bottom: 40 } } }'),
           blends('{ "caf\u00e9": { parts: { top: 1 } }, "cafe\u0301": { parts: { bottom: 1 } } }'),
-        ),
+        )
+      },
       call: 'sumwell check song.yaml',
       exit: 3,
       codes: ['RECIPE_STEM_NAME'],

@@ -74,7 +74,9 @@ export const recordings: RobustArea = {
     },
     {
       what: 'a folder in its place',
-      set: standing(path => mkdirSync(path)),
+      set: standing(path => {
+        mkdirSync(path)
+      }),
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_FILE_MISSING'],
@@ -95,37 +97,49 @@ export const recordings: RobustArea = {
     },
     {
       what: 'a link to a device in its place',
-      set: standing(path => symlinkSync('/dev/zero', path)),
+      set: standing(path => {
+        symlinkSync('/dev/zero', path)
+      }),
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_OUTSIDE'],
     },
     {
       what: 'the same, where files outside are allowed',
-      set: standing(path => symlinkSync('/dev/zero', path)),
+      set: standing(path => {
+        symlinkSync('/dev/zero', path)
+      }),
       call: `${CHECK} --allow-outside`,
       exit: 3,
       codes: ['RECIPE_FILE_MISSING'],
     },
     {
       what: 'a circle of links in its place',
-      set: standing(path => symlinkSync('bottom.wav', path)),
+      set: standing(path => {
+        symlinkSync('bottom.wav', path)
+      }),
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_FILE_MISSING'],
     },
     {
       what: 'a recording that this user may not read',
-      set: g => chmodSync(g.path('audio/bottom.wav'), 0o000),
+      set: g => {
+        chmodSync(g.path('audio/bottom.wav'), 0o000)
+      },
       call: CHECK,
       exit: 1,
       codes: ['WAVE_UNREADABLE'],
       asStranger: true,
-      after: g => chmodSync(g.path('audio/bottom.wav'), 0o644),
+      after: g => {
+        chmodSync(g.path('audio/bottom.wav'), 0o644)
+      },
     },
     {
       what: 'a pipe as the only argument of `verify`',
-      set: g => mkfifoSync(g.path('pipe')),
+      set: g => {
+        mkfifoSync(g.path('pipe'))
+      },
       call: 'sumwell verify pipe',
       exit: 1,
       codes: ['REPORT_UNREADABLE'],
@@ -176,7 +190,9 @@ export const recordings: RobustArea = {
     },
     {
       what: 'a channel that the file lacks',
-      set: g => g.recipe('bottom: audio/bottom.wav', 'bottom: { file: audio/bottom.wav, channel: right }'),
+      set: g => {
+        g.recipe('bottom: audio/bottom.wav', 'bottom: { file: audio/bottom.wav, channel: right }')
+      },
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_CHANNEL'],
@@ -197,7 +213,9 @@ export const recordings: RobustArea = {
         chunk(
           'iXML',
           ascii(
-            `<!DOCTYPE a [<!ENTITY b "xxxxxxxxxx">${[...'cdefghijk'].map((n, i) => `<!ENTITY ${n} "${`&${'bcdefghij'[i] ?? ''};`.repeat(10)}">`).join('')}]><BWFXML><SCENE>&k;</SCENE><SPEED></BWFXML>`,
+            `<!DOCTYPE a [<!ENTITY b "xxxxxxxxxx">${Array.from('cdefghijk')
+              .map((n, i) => `<!ENTITY ${n} "${`&${'bcdefghij'[i] ?? ''};`.repeat(10)}">`)
+              .join('')}]><BWFXML><SCENE>&k;</SCENE><SPEED></BWFXML>`,
           ),
         ),
       ),

@@ -175,7 +175,12 @@ export const running: RobustArea = {
     {
       what: 'Ctrl-C while measuring',
       call: RENDER,
-      when: { stderr: ': measuring\n', act: (_, kill) => kill('SIGINT') },
+      when: {
+        stderr: ': measuring\n',
+        act: (_, kill) => {
+          kill('SIGINT')
+        },
+      },
       exit: 130,
       codes: ['INTERRUPTED'],
       writes: WORKING,
@@ -183,7 +188,12 @@ export const running: RobustArea = {
     {
       what: 'Ctrl-C while rendering',
       call: RENDER,
-      when: { stderr: ': rendering\n', act: (_, kill) => kill('SIGINT') },
+      when: {
+        stderr: ': rendering\n',
+        act: (_, kill) => {
+          kill('SIGINT')
+        },
+      },
       exit: 130,
       codes: ['INTERRUPTED'],
       writes: WORKING,
@@ -191,7 +201,12 @@ export const running: RobustArea = {
     {
       what: 'a shutdown while rendering',
       call: RENDER,
-      when: { stderr: ': rendering\n', act: (_, kill) => kill('SIGTERM') },
+      when: {
+        stderr: ': rendering\n',
+        act: (_, kill) => {
+          kill('SIGTERM')
+        },
+      },
       exit: 130,
       codes: ['INTERRUPTED'],
       writes: WORKING,

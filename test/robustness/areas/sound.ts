@@ -173,7 +173,9 @@ export const sound: RobustArea = {
     },
     {
       what: 'a few samples that were dropped',
-      set: g => changed(g, 'bottom', (value, n) => (n > 26_000 && n < 26_060 ? 0 : value)),
+      set: g => {
+        changed(g, 'bottom', (value, n) => (n > 26_000 && n < 26_060 ? 0 : value))
+      },
       call: CHECK,
       exit: 0,
       codes: ['DROPPED_SAMPLES'],
@@ -195,18 +197,21 @@ export const sound: RobustArea = {
     },
     {
       what: 'a lag in the recipe that the sound contradicts',
-      set: g => g.recipe('bottom: audio/bottom.wav', 'bottom: { file: audio/bottom.wav, lag: 20 ms }'),
+      set: g => {
+        g.recipe('bottom: audio/bottom.wav', 'bottom: { file: audio/bottom.wav, lag: 20 ms }')
+      },
       call: MEASURE,
       exit: 0,
       codes: ['STATED_DIFFERS'],
     },
     {
       what: 'a distance of 10 m in the recipe for a lag of 5 cm',
-      set: g =>
+      set: g => {
         g.recipe(
           'top: audio/top.wav, bottom: audio/bottom.wav',
           'top: { file: audio/top.wav, distance: 10 cm }, bottom: { file: audio/bottom.wav, distance: 10 m }',
-        ),
+        )
+      },
       call: MEASURE,
       exit: 0,
       codes: ['DISTANCE_DIFFERS'],
