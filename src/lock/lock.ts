@@ -149,12 +149,22 @@ export interface GroupBefore {
   readonly sources: Readonly<Record<string, SourceBefore>>
 }
 
-export interface SourceBefore {
-  readonly via: Via | null
-  readonly audioSha256: string | null
+export interface LagBefore {
   readonly lagSamples: number | null
   readonly lagUncertaintySamples: number | null
   readonly polarity: Polarity | null
   readonly verdict: Verdict
+}
+
+export interface SourceBefore extends LagBefore {
+  readonly via: Via | null
+  readonly audioSha256: string | null
   readonly loudnessLufs: number | null
+  /** Each piece of a source in pieces, or beside a reference in pieces; left out else. */
+  readonly pieces?: readonly PieceBefore[]
+}
+
+export interface PieceBefore extends LagBefore {
+  readonly piece: number
+  readonly referencePiece: number | null
 }

@@ -124,6 +124,8 @@ export interface ReportPiece {
   readonly heard: readonly { readonly startSeconds: number; readonly endSeconds: number }[]
   readonly lagSamples: number | null
   readonly lagMs: number | null
+  /** Of the lag alone; and the larger of it and what the path's own group delay spreads. */
+  readonly lagUncertaintySamples: number | null
   readonly shownUncertaintySamples: number | null
   readonly polarity: Polarity | null
   readonly verdict: Verdict

@@ -5,9 +5,8 @@ import type {
   Comparison,
 } from '../../report/compared/comparison.js'
 import { blendWords, sourceWords } from '../../report/compared/words.js'
-import * as portable from '../../terms/portable.js'
-import { metresFromSamples, msFromSamples } from '../../terms/units.js'
 import type { BlendSound, GroupBefore, SourceBefore, TakeBefore } from '../lock.js'
+import { comparedLag, comparedPieces } from './compared-lag.js'
 
 /** Two takes, or two deliveries, side by side. Sources and blends are those of either, those of now first, in the order of their names. */
 export const compareTakes = (before: TakeBefore, now: TakeBefore): Comparison => {
@@ -66,9 +65,6 @@ const comparedGroup = (
   }
 }
 
-/** A smaller change is none that anybody would hear or measure with a rule: 0.7 mm of air at 48 kHz. */
-const CLEAR_SAMPLES = 0.1
-
 interface SourceFrame {
   readonly group: GroupBefore
   readonly comparable: boolean
@@ -81,30 +77,17 @@ const comparedSource = (
   { before, now }: { readonly before: SourceBefore | undefined; readonly now: SourceBefore | undefined },
   { group, comparable, temperatureCelsius, beforeName }: SourceFrame,
 ): ComparedSource => {
-  const rate = group.sampleRateHz
-  const change =
-    comparable && before?.lagSamples != null && now?.lagSamples != null
-      ? now.lagSamples - before.lagSamples
-      : null
-  const uncertain = portable.hypot(before?.lagUncertaintySamples ?? 0, now?.lagUncertaintySamples ?? 0)
+  const frame = { comparable, rateHz: group.sampleRateHz, temperatureCelsius }
+  const pieces = comparedPieces(before?.pieces ?? [], now?.pieces ?? [], frame)
   const compared: Omit<ComparedSource, 'words'> = {
     name,
-    presence: before === undefined ? 'added' : now === undefined ? 'removed' : 'both',
     via: (now ?? before)!.via,
     isReference: group.reference === name,
     newRecording:
       before?.audioSha256 == null || now?.audioSha256 == null ? null : before.audioSha256 !== now.audioSha256,
-    lagBeforeSamples: before?.lagSamples ?? null,
-    lagNowSamples: now?.lagSamples ?? null,
-    lagChangeSamples: change,
-    lagChangeMs: change === null ? null : msFromSamples(change, rate),
-    distanceChangeMetres: change === null ? null : metresFromSamples(change, rate, temperatureCelsius),
-    clear: change !== null && Math.abs(change) > Math.max(CLEAR_SAMPLES, 2 * uncertain),
-    polarityBefore: before?.polarity ?? null,
-    polarityNow: now?.polarity ?? null,
-    verdictBefore: before?.verdict ?? null,
-    verdictNow: now?.verdict ?? null,
+    ...comparedLag(before, now, frame),
     loudnessChangeDb: differenceOf(now?.loudnessLufs, before?.loudnessLufs),
+    ...(pieces.length === 0 ? {} : { pieces }),
   }
   return { ...compared, words: sourceWords(compared, beforeName) }
 }

@@ -1,11 +1,11 @@
 import { existsSync } from 'node:fs'
 import path from 'node:path'
 import { readReport } from '../../report/read-report.js'
-import type { Report, ReportGroup } from '../../report/report.js'
+import type { Report, ReportGroup, ReportPiece } from '../../report/report.js'
 import { fault, SumwellError } from '../../terms/fault.js'
 import { isFolder } from '../../terms/plain-file.js'
 import { readLock } from '../file/read-lock.js'
-import type { GroupBefore, TakeBefore } from '../lock.js'
+import type { GroupBefore, PieceBefore, TakeBefore } from '../lock.js'
 import { blendSound } from '../use/blend-sound.js'
 import { takeOf } from './take-before.js'
 
@@ -59,7 +59,7 @@ const groupOf = ({ reference, sampleRateHz, sources }: ReportGroup): GroupBefore
   reference,
   sampleRateHz,
   sources: Object.fromEntries(
-    sources.map(({ name, via, measured, health }) => [
+    sources.map(({ name, via, measured, health, pieces }) => [
       name,
       {
         via,
@@ -69,7 +69,24 @@ const groupOf = ({ reference, sampleRateHz, sources }: ReportGroup): GroupBefore
         polarity: measured.polarity,
         verdict: measured.verdict,
         loudnessLufs: health.loudnessLufs,
+        ...(pieces === undefined ? {} : { pieces: pieces.map(pieceOf) }),
       },
     ]),
   ),
+})
+
+const pieceOf = ({
+  piece,
+  referencePiece,
+  lagSamples,
+  lagUncertaintySamples,
+  polarity,
+  verdict,
+}: ReportPiece): PieceBefore => ({
+  piece,
+  referencePiece,
+  lagSamples,
+  lagUncertaintySamples,
+  polarity,
+  verdict,
 })

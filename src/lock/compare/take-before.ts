@@ -1,5 +1,14 @@
 import { worstOf } from '../../measure/verdict/worst-of.js'
-import type { Lock, LockedSource, SourceBefore, TakeBefore } from '../lock.js'
+import type {
+  LagBefore,
+  Lock,
+  LockedLag,
+  LockedPiece,
+  LockedSource,
+  PieceBefore,
+  SourceBefore,
+  TakeBefore,
+} from '../lock.js'
 import type { Standing } from '../use/standing.js'
 
 /** A lock in the few numbers that a comparison needs. */
@@ -30,11 +39,28 @@ export const takeOf = (lock: Lock): TakeBefore => ({
 const sourceBefore = (locked: LockedSource): SourceBefore => ({
   via: locked.via,
   audioSha256: locked.audioSha256,
-  lagSamples: locked.lagSamples,
-  lagUncertaintySamples: locked.lagUncertaintySamples,
-  polarity: locked.polarity,
-  verdict: worstOf([locked.lagVerdict, locked.polarityVerdict]),
+  ...lagBefore(locked),
   loudnessLufs: locked.loudnessLufs,
+  ...(locked.pieces === undefined ? {} : { pieces: locked.pieces.map(pieceBefore) }),
+})
+
+const pieceBefore = (locked: LockedPiece): PieceBefore => ({
+  piece: locked.piece,
+  referencePiece: locked.referencePiece,
+  ...lagBefore(locked),
+})
+
+/** Of what was measured, of a source or of one piece, that by which it is compared. */
+const lagBefore = (
+  measured: Pick<
+    LockedLag,
+    'lagSamples' | 'lagUncertaintySamples' | 'polarity' | 'lagVerdict' | 'polarityVerdict'
+  >,
+): LagBefore => ({
+  lagSamples: measured.lagSamples,
+  lagUncertaintySamples: measured.lagUncertaintySamples,
+  polarity: measured.polarity,
+  verdict: worstOf([measured.lagVerdict, measured.polarityVerdict]),
 })
 
 /**

@@ -22,6 +22,7 @@ export const piecesOf = (
       })),
       lagSamples,
       lagMs: lagSamples === null ? null : msFromSamples(lagSamples, sampleRateHz),
+      lagUncertaintySamples,
       shownUncertaintySamples:
         lagSamples === null ? null : Math.max(lagUncertaintySamples ?? 0, arrivalSpreadSamples ?? 0),
       polarity: piece.polarity,

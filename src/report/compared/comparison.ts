@@ -42,8 +42,28 @@ export interface ComparedSource {
   readonly verdictBefore: Verdict | null
   readonly verdictNow: Verdict | null
   readonly loudnessChangeDb: number | null
+  /** Each piece of a source in pieces, or beside a reference in pieces; left out else. */
+  readonly pieces?: readonly ComparedPiece[]
   /** One line for people. */
   readonly words: string
+}
+
+/** One piece against the piece of the same number that was heard with the same piece of the reference. */
+export interface ComparedPiece {
+  readonly piece: number
+  /** That of the reference with which it is heard; null where that is one file. */
+  readonly referencePiece: number | null
+  readonly presence: 'both' | 'added' | 'removed'
+  readonly lagBeforeSamples: number | null
+  readonly lagNowSamples: number | null
+  readonly lagChangeSamples: number | null
+  readonly lagChangeMs: number | null
+  readonly distanceChangeMetres: number | null
+  readonly clear: boolean
+  readonly polarityBefore: Polarity | null
+  readonly polarityNow: Polarity | null
+  readonly verdictBefore: Verdict | null
+  readonly verdictNow: Verdict | null
 }
 
 export interface ComparedBlend {

@@ -1,5 +1,5 @@
 import { fixed, hertz, signed } from '../words/figures.js'
-import type { ComparedBlend, ComparedSource, Comparison } from './comparison.js'
+import type { ComparedBlend, ComparedPiece, ComparedSource, Comparison } from './comparison.js'
 
 /** A smaller change of level is none that a person would set a fader for. */
 const TOLD_DB = 0.5
@@ -29,7 +29,31 @@ const sourceNews = (source: Omit<ComparedSource, 'words'>, before: string | null
   ...polarityWords(source),
   ...verdictWords(source),
   ...levelWords(source.loudnessChangeDb),
+  ...piecesNews(source, before),
 ]
+
+/** Of each piece what is not as before, unless that was said of the whole source. */
+const piecesNews = (
+  { pieces = [], ...source }: Omit<ComparedSource, 'words'>,
+  before: string | null,
+): readonly string[] => {
+  if (pieces.length < 2) return []
+  const said = new Set([...polarityWords(source), ...verdictWords(source), ...lagWords(source, '', before)])
+  return pieces.flatMap(piece => {
+    const name = pieceName(piece, pieces)
+    if (piece.presence === 'added') return [`${name} is new`]
+    if (piece.presence === 'removed') return [`${name} is gone`]
+    const compared = { ...piece, isReference: source.isReference, via: source.via }
+    return [...lagWords(compared, '', before), ...polarityWords(piece), ...verdictWords(piece)]
+      .filter(words => !said.has(words))
+      .map(words => (words.startsWith(' ') ? `${name}${words}` : `${name}: ${words}`))
+  })
+}
+
+const pieceName = ({ piece, referencePiece }: ComparedPiece, pieces: readonly ComparedPiece[]): string =>
+  pieces.filter(other => other.piece === piece).length === 1
+    ? `piece ${piece}`
+    : `piece ${piece} beside piece ${referencePiece} of the reference`
 
 const lagWords = (
   {
@@ -41,7 +65,7 @@ const lagWords = (
     via,
     lagNowSamples,
     lagBeforeSamples,
-  }: Omit<ComparedSource, 'words'>,
+  }: Omit<ComparedPiece, 'piece' | 'referencePiece'> & Pick<ComparedSource, 'isReference' | 'via'>,
   name: string,
   before: string | null,
 ): readonly string[] => {
@@ -61,12 +85,18 @@ const lagWords = (
   return [`${name} arrives ${way} ${than(before)} (${frames}, ${fixed(cm, 1)} cm of air)`]
 }
 
-const polarityWords = ({ polarityBefore, polarityNow }: Omit<ComparedSource, 'words'>): readonly string[] =>
+const polarityWords = ({
+  polarityBefore,
+  polarityNow,
+}: Pick<ComparedSource, 'polarityBefore' | 'polarityNow'>): readonly string[] =>
   polarityBefore === null || polarityNow === null || polarityBefore === polarityNow
     ? []
     : [`its polarity has flipped: ${polarityNow} now, ${polarityBefore} before`]
 
-const verdictWords = ({ verdictBefore, verdictNow }: Omit<ComparedSource, 'words'>): readonly string[] =>
+const verdictWords = ({
+  verdictBefore,
+  verdictNow,
+}: Pick<ComparedSource, 'verdictBefore' | 'verdictNow'>): readonly string[] =>
   verdictBefore === null || verdictNow === null || verdictBefore === verdictNow
     ? []
     : [`${verdictNow} now, ${verdictBefore} before`]
