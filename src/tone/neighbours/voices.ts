@@ -28,7 +28,10 @@ const rateOf = ({ stems }: Voice): number => stems[0]?.sampleRateHz ?? 0
 const commonRate = (voices: readonly Voice[]): number => {
   const counts = new Map<number, number>()
   for (const voice of voices) counts.set(rateOf(voice), (counts.get(rateOf(voice)) ?? 0) + 1)
-  return [...counts].reduce<const>((best, one) => (one[1] > best[1] ? one : best), [0, 0])[0]
+  return [...counts].reduce<readonly [number, number]>(
+    (best, one) => (one[1] > best[1] ? one : best),
+    [0, 0],
+  )[0]
 }
 
 /** Every group once. A group whose recordings are all in another's stems is heard there. Only groups of one sample rate are compared. */
