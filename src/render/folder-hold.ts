@@ -42,7 +42,8 @@ export const holdFolder = (folder: string): FolderHold => {
   })
   const release = (): void => {
     process.removeListener('exit', release)
-    fs.rmSync(workshop, { recursive: true, force: true })
+    // A thread that is still at work may put a file there in the middle of this; it makes no folder anew.
+    fs.rmSync(workshop, { recursive: true, force: true, maxRetries: 5, retryDelay: 20 })
     fs.rmSync(hold, { force: true })
   }
   process.on('exit', release)

@@ -64,6 +64,7 @@ const stemInMaking = ({ stem, sources, words, file }: RenderInput, open: OpensPa
     const carried = carriedPart(stem, sources, mix)
     const channelMask = channelMaskOf(stem, mix)
     const writer = createWave({
+      folderStands: true,
       path: file,
       sampleRateHz: stem.sampleRateHz,
       channels: stem.channels,

@@ -30,15 +30,17 @@ export interface AtomicFile {
 export interface AtomicOptions {
   /** Bytes that will be written, where known: a disk that has not that much left is a fault before anything is written. */
   readonly expectedBytes?: number
+  /** The folder must be there: one that was taken away meanwhile is not made again. Else a missing folder is made. */
+  readonly folderStands?: boolean
 }
 
 /** Read back at a time. */
 const BLOCK_BYTES = 1 << 20
 
-/** The folder of `target`, made where missing; refuses a target that is there and no plain file or link to one. */
+/** The folder of `target`, made where missing unless it must stand; refuses a target that is there and no plain file or link to one. */
 const prepare = (target: string, options: AtomicOptions): fs.Stats | undefined => {
   const folder = path.dirname(target)
-  makeFolder(folder)
+  if (options.folderStands !== true) makeFolder(folder)
   const former = fs.statSync(target, { throwIfNoEntry: false })
   if (former !== undefined && !former.isFile()) {
     const what = former.isDirectory() ? 'a folder' : 'a device or pipe'

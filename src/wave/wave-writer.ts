@@ -19,6 +19,8 @@ export interface WaveTarget {
   /** Loudspeaker positions of the channels (`WaveFormat.channelMask`); null or left out = none stated. */
   readonly channelMask?: number | null
   readonly metadata: StemMetadata
+  /** As in `AtomicOptions`. */
+  readonly folderStands?: boolean
   /** The loudness fields of `bext` are given to `commit`, when the last frame was seen. */
   readonly loudnessFollows?: boolean
 }
@@ -85,7 +87,10 @@ export const createWave = (target: WaveTarget): WaveWriter => {
   const { dropped, ...layout } = laidOut(
     follows ? { ...target.metadata, loudness: NO_LOUDNESS } : target.metadata,
   )
-  const file = openAtomic(target.path, { expectedBytes: layout.fileBytes })
+  const file = openAtomic(target.path, {
+    expectedBytes: layout.fileBytes,
+    folderStands: target.folderStands ?? false,
+  })
   const hash = createHash('sha256')
   const append = (bytes: Uint8Array): void => {
     if (!follows) hash.update(bytes)
