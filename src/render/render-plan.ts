@@ -65,7 +65,10 @@ export const makeStems = async (
         set.map(stem => ({ ...stemInput(plan, stem), words, file: waitingFile(hold, stem) })),
       ),
     ),
-  )
+  ).catch((error: unknown): never => {
+    if (!isInterrupted(error)) hold.requireSame() // says why a stem could not be written, where that is why
+    throw error
+  })
   const made = new Map(sets.flatMap((set, s) => set.map((stem, i) => [stem, results[s]![i]!] as const)))
   const written = plan.stems.map(stem => made.get(stem) ?? standing.get(stem.fileName)!)
   return {
