@@ -1,4 +1,4 @@
-import type { ComparedPiece } from '../../report/compared/comparison.js'
+import type { ComparedLag, ComparedPiece } from '../../report/compared/comparison.js'
 import * as portable from '../../terms/portable.js'
 import { metresFromSamples, msFromSamples } from '../../terms/units.js'
 import type { LagBefore, PieceBefore } from '../lock.js'
@@ -18,7 +18,7 @@ export const comparedLag = (
   before: LagBefore | undefined,
   now: LagBefore | undefined,
   { comparable, rateHz, temperatureCelsius }: LagFrame,
-): Omit<ComparedPiece, 'piece' | 'referencePiece'> => {
+): ComparedLag => {
   const change =
     comparable && before?.lagSamples != null && now?.lagSamples != null
       ? now.lagSamples - before.lagSamples

@@ -20,14 +20,10 @@ export interface ComparedGroup {
   readonly sources: readonly ComparedSource[]
 }
 
-export interface ComparedSource {
-  readonly name: string
+/** What was measured before and now, of a source or of one piece. */
+export interface ComparedLag {
   /** `added`: only now; `removed`: only before. */
   readonly presence: 'both' | 'added' | 'removed'
-  readonly via: Via | null
-  readonly isReference: boolean
-  /** Another recording than before; null where that is not known. */
-  readonly newRecording: boolean | null
   readonly lagBeforeSamples: number | null
   readonly lagNowSamples: number | null
   /** Now minus before; null where one of them is not known, the reference differs, or its rate. */
@@ -41,6 +37,14 @@ export interface ComparedSource {
   readonly polarityNow: Polarity | null
   readonly verdictBefore: Verdict | null
   readonly verdictNow: Verdict | null
+}
+
+export interface ComparedSource extends ComparedLag {
+  readonly name: string
+  readonly via: Via | null
+  readonly isReference: boolean
+  /** Another recording than before; null where that is not known. */
+  readonly newRecording: boolean | null
   readonly loudnessChangeDb: number | null
   /** Each piece of a source in pieces, or beside a reference in pieces; left out else. */
   readonly pieces?: readonly ComparedPiece[]
@@ -49,21 +53,10 @@ export interface ComparedSource {
 }
 
 /** One piece against the piece of the same number that was heard with the same piece of the reference. */
-export interface ComparedPiece {
+export interface ComparedPiece extends ComparedLag {
   readonly piece: number
   /** That of the reference with which it is heard; null where that is one file. */
   readonly referencePiece: number | null
-  readonly presence: 'both' | 'added' | 'removed'
-  readonly lagBeforeSamples: number | null
-  readonly lagNowSamples: number | null
-  readonly lagChangeSamples: number | null
-  readonly lagChangeMs: number | null
-  readonly distanceChangeMetres: number | null
-  readonly clear: boolean
-  readonly polarityBefore: Polarity | null
-  readonly polarityNow: Polarity | null
-  readonly verdictBefore: Verdict | null
-  readonly verdictNow: Verdict | null
 }
 
 export interface ComparedBlend {

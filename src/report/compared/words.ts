@@ -1,5 +1,5 @@
 import { fixed, hertz, signed } from '../words/figures.js'
-import type { ComparedBlend, ComparedPiece, ComparedSource, Comparison } from './comparison.js'
+import type { ComparedBlend, ComparedLag, ComparedPiece, ComparedSource, Comparison } from './comparison.js'
 
 /** A smaller change of level is none that a person would set a fader for. */
 const TOLD_DB = 0.5
@@ -65,7 +65,7 @@ const lagWords = (
     via,
     lagNowSamples,
     lagBeforeSamples,
-  }: Omit<ComparedPiece, 'piece' | 'referencePiece'> & Pick<ComparedSource, 'isReference' | 'via'>,
+  }: ComparedLag & Pick<ComparedSource, 'isReference' | 'via'>,
   name: string,
   before: string | null,
 ): readonly string[] => {
@@ -85,18 +85,12 @@ const lagWords = (
   return [`${name} arrives ${way} ${than(before)} (${frames}, ${fixed(cm, 1)} cm of air)`]
 }
 
-const polarityWords = ({
-  polarityBefore,
-  polarityNow,
-}: Pick<ComparedSource, 'polarityBefore' | 'polarityNow'>): readonly string[] =>
+const polarityWords = ({ polarityBefore, polarityNow }: ComparedLag): readonly string[] =>
   polarityBefore === null || polarityNow === null || polarityBefore === polarityNow
     ? []
     : [`its polarity has flipped: ${polarityNow} now, ${polarityBefore} before`]
 
-const verdictWords = ({
-  verdictBefore,
-  verdictNow,
-}: Pick<ComparedSource, 'verdictBefore' | 'verdictNow'>): readonly string[] =>
+const verdictWords = ({ verdictBefore, verdictNow }: ComparedLag): readonly string[] =>
   verdictBefore === null || verdictNow === null || verdictBefore === verdictNow
     ? []
     : [`${verdictNow} now, ${verdictBefore} before`]
