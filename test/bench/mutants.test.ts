@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { batchesOf } from '../../bench/mutants/batches.js'
 import { mutated, told } from '../../bench/mutants/mutant.js'
 import { mutantsOf } from '../../bench/mutants/mutants-of.js'
 import { scoreText, shareBetween } from '../../bench/mutants/score.js'
@@ -61,4 +62,11 @@ test('which files a test reads, through others', () => {
   expect(reached.has('src/decide/follow.ts')).toBe(true)
   expect(reached.has('src/decide/decide.ts')).toBe(true)
   expect(reached.has('src/report/report.ts')).toBe(false)
+})
+
+test('quick tests are run before slow ones are begun', () => {
+  const times: Record<string, number> = { a: 1000, b: 2000, c: 1, d: 40_000, e: 1 }
+  expect(batchesOf(['a', 'b', 'c', 'd', 'e'], file => times[file]!)).toEqual([['a', 'b'], ['c'], ['d', 'e']])
+  expect(batchesOf(['d'], () => 40_000)).toEqual([['d']])
+  expect(batchesOf([], () => 0)).toEqual([])
 })
