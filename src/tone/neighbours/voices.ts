@@ -41,7 +41,6 @@ export const voicesOf = (plan: Plan): Voices => {
     new Set(stems.flatMap(({ parts }) => parts.map(({ key }) => key)))
   const whole = all.filter((voice, v) => {
     const own = keysOf(voice)
-    if (own.size === 0) return false
     return !all.some((other, o) => {
       const others = keysOf(other)
       const holdsAll = [...own].every(key => others.has(key))

@@ -43,13 +43,16 @@ const nearest = (lines: readonly TonalLine[], hz: number, within: number): Tonal
   return best
 }
 
-/** The lines at whole multiples of a fundamental. Its place is corrected by every line found, since high partials ask for it. */
+/**
+ * The lines at whole multiples of a fundamental. Its place is corrected by every line found, since high partials ask for it. Null without its
+ * fundamental: such a series may be a chord. C, E and G are partials of a C two octaves down.
+ */
 const seriesAt = (
   fundamentalHz: number,
   lines: readonly TonalLine[],
   linesPerHz: number,
   binHz: number,
-): Series => {
+): Series | null => {
   const found: (TonalLine | null)[] = []
   let expected = 0
   let byChance = 0
@@ -61,6 +64,7 @@ const seriesAt = (
     const hz = place * partial
     const within = Math.max(OFF_SHARE * hz, OFF_BINS * binHz) / Math.sqrt(partial)
     const line = nearest(lines, hz, within)
+    if (line === null && partial === 1) return null
     found.push(line)
     expected += Math.min(1, 2 * within * linesPerHz)
     if (line === null) continue
@@ -71,7 +75,7 @@ const seriesAt = (
     place += (line.frequencyHz / partial - place) / (count + 1)
   }
   // Every second line missing is the mark of a fundamental an octave too low.
-  return { lines: found, count, byChance, fit: last === 0 ? 0 : (amplitude * count) / last }
+  return { lines: found, count, byChance, fit: (amplitude * count) / last }
 }
 
 const bestSeries = (
@@ -85,8 +89,7 @@ const bestSeries = (
     const fundamental = strongest.frequencyHz / partial
     if (fundamental < LOWEST_HZ || fundamental > HIGHEST_HZ) continue
     const series = seriesAt(fundamental, lines, linesPerHz, binHz)
-    // Without its fundamental a series may be a chord: C, E and G are partials of a C two octaves down.
-    if ((series.lines[0] ?? null) === null) continue
+    if (series === null) continue
     if (best === null || series.fit > best.fit * 1.0001) best = series
   }
   return best
