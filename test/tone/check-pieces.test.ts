@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import type { Plan, PlannedStem } from '../../src/decide/plan.js'
+import { applyDelay, designDelay } from '../../src/signal/fractional-delay.js'
 import { hann } from '../../src/signal/windows.js'
 import { bandEnergies, bandWeights } from '../../src/tone/check/band-weights.js'
 import { movedPower } from '../../src/tone/check/moved-power.js'
@@ -59,6 +60,40 @@ describe('power of parts as the renderer moves them', () => {
     ).slice(2)
     expect(whole).toBeCloseTo(1, 12)
   })
+})
+
+test('near half the rate a part is what the filter of the renderer makes of it, in level and phase', () => {
+  const rate = 48000
+  for (const fraction of [0.5, 0.3]) {
+    const kernel = designDelay(fraction, rate)
+    const { halfLength } = kernel
+    const input = new Float64Array(8 * halfLength)
+    const pulse = 4 * halfLength
+    input[pulse] = 1
+    const output = new Float64Array(input.length - 2 * halfLength)
+    applyDelay(kernel, input, output)
+    const hz = [22500, 23200]
+    const spectra = coherentSpectra(binsAt(hz), [flat, flat])
+    const power = movedPower(
+      [
+        { signal: 0, gain: 1, laterSeconds: fraction / rate, filteredSamples: fraction },
+        { signal: 1, gain: 1, laterSeconds: 0, filteredSamples: 0 },
+      ],
+      spectra,
+      rate,
+    )
+    hz.forEach((f, k) => {
+      // Transform of what came out, from the place of the pulse on.
+      let re = 1
+      let im = 0
+      output.forEach((value, n) => {
+        const turn = (-2 * Math.PI * f * (n - (pulse - halfLength))) / rate
+        re += value * Math.cos(turn)
+        im += value * Math.sin(turn)
+      })
+      expect(power[k]).toBeCloseTo(re * re + im * im, 9)
+    })
+  }
 })
 
 describe('bands as weights', () => {

@@ -133,6 +133,27 @@ describe('the first notch', () => {
       expect(Math.abs(notchOf(seconds, 0.9, () => 1)! / hz - 1)).toBeLessThan(5e-4)
   })
 
+  test('near the top of the curve is one, where the loss falls again above it', () => {
+    const wide = binsAt(
+      Array.from({ length: 24000 }, (_, k) => k + 0.5),
+      1,
+    )
+    const spectra = coherentSpectra(wide, [flat, late(1 / 34000)])
+    const both = [0, 1].map(signal => ({ signal, gain: 1, laterSeconds: 0 }))
+    const found = firstNotchHz(blendPower(both, spectra), wide, 48000)
+    expect(Math.abs(found! / 17000 - 1)).toBeLessThan(1e-3)
+  })
+
+  test('of a stretch that is gone altogether lies within it', () => {
+    const gone = {
+      power: Float64Array.from(bins.frequenciesHz, hz => (hz > 215 && hz < 290 ? 0 : 1)),
+      inPhase: new Float64Array(bins.frequenciesHz.length).fill(1),
+    }
+    const found = firstNotchHz(gone, bins, 48000)
+    expect(found).toBeGreaterThan(215)
+    expect(found).toBeLessThan(290)
+  })
+
   test('where nothing was played there is none', () => {
     const gap = (hz: number): number => (hz > 150 && hz < 400 ? 1e-9 : 1)
     const found = notchOf(0.002, 0.9, gap)
@@ -239,6 +260,15 @@ describe('narrow lines of a frame', () => {
     expect(tonalLines(low, 8, 10_000)).toHaveLength(0)
     expect(places(frame([[500, 1000]]), 5040)).toEqual([5000])
     expect(places(frame([[500, 1000]]), 5030)).toEqual([])
+  })
+
+  test('stand over the median of their own stretch of 64 bins, not of the next', () => {
+    const power = frame([
+      [100, 50],
+      [150, 500],
+    ])
+    for (let k = 128; k < 192; k++) power[k] = power[k]! + 100
+    expect(places(power)).toEqual([1000])
   })
 
   test('of two equal bins side by side one is the line', () => {

@@ -92,6 +92,20 @@ describe('notes that are played', () => {
     expect(soundingMoments(60, moments)).toEqual([])
   })
 
+  test('of a note that is played on and on, its loudest moment in every four seconds', () => {
+    const { moments } = heardIn(
+      phrase(
+        Array.from({ length: 10 }, () => 45),
+        1,
+      ),
+    )
+    expect(moments.map(({ midi, atSeconds }) => [midi, Math.floor(atSeconds / 4)])).toEqual([
+      [45, 0],
+      [45, 1],
+      [45, 2],
+    ])
+  })
+
   test('a bass with a weak fundamental (-20 dB) is not taken an octave higher', () => {
     const full = phrase([28, 33], 0.8)
     const fundamentals = phrase([28, 33], 0.8, { partials: 1 })

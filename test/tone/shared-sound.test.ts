@@ -1,9 +1,12 @@
 import { describe, expect, test } from 'vitest'
 import { seededRandom } from '../../src/signal/random.js'
+import { hann } from '../../src/signal/windows.js'
 import { blendPower } from '../../src/tone/predict/blend-power.js'
 import type { GroupSpectra } from '../../src/tone/predict/cross-spectra.js'
 import { lossDb } from '../../src/tone/predict/loss.js'
 import { sharedSpectra, unbiasedCoherence } from '../../src/tone/predict/shared-sound.js'
+import type { Resolution } from '../../src/tone/spectra/resolution.js'
+import { effectiveFrames, type SpectralSums } from '../../src/tone/spectra/sums.js'
 import { binsAt } from './setting/spectra.js'
 
 const gaussians = (seed: string): (() => number) => {
@@ -113,4 +116,22 @@ test('parts that were more than 50 ms apart add as powers where echoes are asked
   expect(apart(0.3, 0.05).power[0]).toBe(2)
   expect(apart(0.3, 0.05).inPhase[0]).toBeCloseTo(4, 12)
   expect(apart(0.04, 0.05).power[0]).toBeCloseTo(4, 9)
+})
+
+test('frames that overlap are worth fewer (Welch 1967): Hann windows a quarter apart just over half; a loud frame counts as one', () => {
+  const window = hann(4096)
+  const sums = (energies: readonly number[]): SpectralSums =>
+    ({
+      energy: energies.reduce((sum, e) => sum + e, 0),
+      energySquared: energies.reduce((sum, e) => sum + e * e, 0),
+    }) as SpectralSums
+  const worth = (energies: readonly number[], hop: number) =>
+    effectiveFrames(sums(energies), { window, hop } as Resolution)
+  const level = Array.from({ length: 100 }, () => 3)
+  // 1 + 2 (0.659155² + (1/6)² + 0.007512²), the window's correlation at a quarter, a half and three quarters of its length.
+  expect(worth(level, 1024)).toBeCloseTo(100 / 1.92465, 3)
+  expect(worth(level, 4096)).toBeCloseTo(100, 9)
+  expect(worth([...level, 3e4], 4096)).toBeCloseTo((300 + 3e4) ** 2 / (900 + 9e8), 6)
+  expect(worth([5], 1024)).toBe(1)
+  expect(worth([], 1024)).toBe(1)
 })

@@ -35,7 +35,7 @@ const lowShare = (hz: number): number => {
 
 const rangeOf = (resolution: Resolution, fromHz: number, toHz: number): BinRange => {
   const first = Math.ceil(fromHz / resolution.binHz)
-  const last = Math.min(resolution.fftSize / 2, Math.floor(toHz / resolution.binHz))
+  const last = Math.floor(toHz / resolution.binHz)
   return { first, count: last - first + 1, scale: resolution.scale }
 }
 
