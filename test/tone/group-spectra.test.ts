@@ -120,7 +120,7 @@ const plainSums = (
     signals.forEach((signal, s) => {
       window.forEach((w, n) => {
         frame[n] = w * (signal[start + n] ?? 0)
-        energy += frame[n]! * frame[n]!
+        energy += frame[n] * frame[n]
       })
       fft.forward(frame, spectra[s]!)
     })
