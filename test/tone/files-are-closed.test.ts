@@ -7,7 +7,7 @@ import type { NeighbourInput } from '../../src/tone/neighbours/neighbour-input.j
 import { neighbourSums } from '../../src/tone/neighbours/neighbour-sums.js'
 import { groupSpectra } from '../../src/tone/spectra/group-spectra.js'
 import type { View } from '../../src/tone/spectra/view.js'
-import { openFiles } from './setting/open-files.js'
+import { openFiles } from '../wave/open-files.js'
 import { temporaryFolder, writeWave } from './setting/plans.js'
 import * as sounds from './setting/sounds.js'
 
