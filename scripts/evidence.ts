@@ -55,7 +55,7 @@ const write = (): void => {
     'left out (`--without`) the score can only be lower than that of all tests. A room that is not in the table has not been measured with the tests',
     'that hold it: `tone`, `render` and `measure` rest on long tests of made and recorded sounds, which take hours for a sample.',
     '',
-    part('mutants', mutantsTable()),
+    part('mutants', mutantsTable(kept('mutants'))),
     '',
     '## Coverage',
     '',

@@ -17,6 +17,23 @@ interface Fates {
   readonly last: Tried
 }
 
+/** One drawn sample, as it is kept in a log: `measure-quick-1.jsonl` is the sample of seed 1, without the slow tests. */
+interface Sample {
+  readonly room: string
+  readonly quick: boolean
+  readonly seed: number
+  readonly counted: readonly Fates[]
+}
+
+const LOG = /^(\w+?)(-quick)?-(\d+)\.jsonl$/
+
+const sampleOf = (log: string): Sample[] => {
+  const [, room, quick, seed] = LOG.exec(log) ?? []
+  return room === undefined
+    ? []
+    : [{ room, quick: quick !== undefined, seed: Number(seed), counted: countedOf(log) }]
+}
+
 /** Every mutant of a log, without those that the compiler refuses. */
 const countedOf = (log: string): readonly Fates[] => {
   const fates = new Map<string, Fates>()
@@ -30,41 +47,73 @@ const countedOf = (log: string): readonly Fates[] => {
 
 const noticed = (tried: readonly Tried[]): number => tried.filter(({ fate }) => fate !== 'lived').length
 
-const QUICK = /-quick$/
+/** `counted` mutants of a sample at the first look, as `94 of 120 (78 %)`. */
+const atFirst = (counted: readonly Fates[]): string => {
+  const hits = noticed(counted.map(({ first }) => first))
+  return `${hits} of ${counted.length} (${percent(hits / counted.length)})`
+}
 
-const rowOf = (name: string, counted: readonly Fates[]): string => {
+/** The sample of the lowest seed is the one that tests were written on; the others came after. */
+const rowOf = ([own, ...fresh]: readonly [Sample, ...Sample[]]): string => {
+  const { room, quick, counted } = own
   const total = counted.length
   const first = noticed(counted.map(({ first: tried }) => tried))
   const last = noticed(counted.map(({ last: tried }) => tried))
   const [low, high] = shareBetween(first, total)
   const cells = [
-    `\`src/${name.replace(QUICK, '')}\``,
-    QUICK.test(name) ? 'the quick ones' : 'all',
+    `\`src/${room}\``,
+    quick ? 'the quick ones' : 'all',
     total,
     `${first} (${percent(first / total)})`,
     `${percent(low)} to ${percent(high)}`,
     `${last} (${percent(last / total)})`,
+    fresh.length === 0 ? 'not drawn' : fresh.map(sample => atFirst(sample.counted)).join(', '),
   ]
   return `| ${cells.join(' | ')} |`
 }
 
-/** Score by room from what `npm run mutants` kept, and what lived. Null where nothing was tried. */
-export const mutantsTable = (): string | null => {
-  const logs = existsSync(FOLDER) ? readdirSync(FOLDER).filter(name => name.endsWith('.jsonl')) : []
-  if (logs.length === 0) return null
-  const rooms = logs.sort().map(log => ({ room: log.replace(/-\d+\.jsonl$/, ''), counted: countedOf(log) }))
-  const lived = rooms.flatMap(({ counted }) =>
-    counted.map(({ last }) => last).filter(({ fate }) => fate === 'lived'),
-  )
+const HEAD = [
+  '| room | tests of the room | mutants drawn | noticed at first | 95 % of such samples would say | noticed by now | of a fresh sample |',
+  '| --- | --- | --- | --- | --- | --- | --- |',
+]
+
+/** Rows and lived mutants of a room that was not run here, as the page has them. */
+const keptOf = (former: string, room: string): { readonly row: string[]; readonly lived: string[] } => {
+  const lines = former.split('\n')
+  const row = lines.filter(line => line.startsWith(`| \`src/${room}\` |`))
+  const cells = HEAD[0]!.split('|').length
+  return {
+    row: row.map(line => (line.split('|').length < cells ? `${line} not drawn |` : line)),
+    lived: lines.filter(line => line.startsWith(`src/${room}/`)),
+  }
+}
+
+/**
+ * Score by room from what `npm run mutants` kept, and what lived. Rooms that were not run here stay as in `former`, the text between the marks.
+ * Null where nothing was tried.
+ */
+export const mutantsTable = (former: string): string | null => {
+  const logs = existsSync(FOLDER) ? readdirSync(FOLDER) : []
+  const samples = logs.flatMap(sampleOf).sort((a, b) => a.seed - b.seed)
+  if (samples.length === 0) return null
+  const kept = [...former.matchAll(/^\| `src\/(\w+)`/gm)].map(([, room]) => room!)
+  const rooms = [...new Set([...kept, ...samples.map(({ room }) => room)])].sort()
+  const parts = rooms.map(room => {
+    const [first, ...more] = samples.filter(sample => sample.room === room)
+    if (first === undefined) return keptOf(former, room)
+    const lived = [first, ...more].flatMap(({ counted }) =>
+      counted.flatMap(({ last }) => (last.fate === 'lived' ? [told(last)] : [])),
+    )
+    return { row: [rowOf([first, ...more])], lived: [...new Set(lived)].sort() }
+  })
   return [
-    '| room | tests of the room | mutants drawn | noticed at first | 95 % of such samples would say | noticed by now |',
-    '| --- | --- | --- | --- | --- | --- |',
-    ...rooms.map(({ room, counted }) => rowOf(room, counted)),
+    ...HEAD,
+    ...parts.flatMap(({ row }) => row),
     '',
     'What lived:',
     '',
     '```',
-    ...lived.map(told).sort(),
+    ...parts.flatMap(({ lived }) => lived),
     '```',
   ].join('\n')
 }

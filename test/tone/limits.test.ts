@@ -271,6 +271,14 @@ describe('narrow lines of a frame', () => {
     expect(places(power)).toEqual([1000])
   })
 
+  test('are not looked for where the lobe would reach beyond the spectrum', () => {
+    const power = frame([
+      [100, 50],
+      [1021, 60],
+    ])
+    expect(places(power, 99_999)).toEqual([1000])
+  })
+
   test('of two equal bins side by side one is the line', () => {
     const power = frame([[100, 1000]])
     power[101] = 1000
