@@ -14,11 +14,11 @@ import { reachedFrom } from './tests-of.js'
 import { compilerOf } from './types-of.js'
 
 /*
- * npm run mutants -- src/decide 200 [--seed 1] [--wide] [--again] [--without killed-writer] …
+ * npm run mutants -- src/decide 200 [--seed 1] [--wide] [--again] [--also pieces/units] [--without killed-writer] …
  *
  * Would a test notice? A seeded sample of small changes to one room, each tried against the room's tests, or (`--wide`) against all tests that
- * read the changed file. `--again` tries those that lived once more; `--without` leaves out slow test files by a part of their name, which can
- * only make the score lower. Results are kept in .cache/mutants and gone on from.
+ * read the changed file. `--again` tries those that lived once more; `--also` takes test files of other folders by a part of their name;
+ * `--without` leaves out slow ones, which can only make the score lower. Results are kept in .cache/mutants and gone on from.
  */
 
 interface Tried extends Mutant {
@@ -32,6 +32,7 @@ const { values, positionals } = parseArgs({
     seed: { type: 'string', default: '1' },
     wide: { type: 'boolean', default: false },
     again: { type: 'boolean', default: false },
+    also: { type: 'string', multiple: true, default: [] },
     without: { type: 'string', multiple: true, default: [] },
   },
 })
@@ -39,7 +40,9 @@ const folder = (positionals[0] ?? '').replace(/\/$/, '')
 const wanted = Number(positionals[1] ?? 100)
 const room = basename(folder)
 if (!/^src\/\w+$/.test(folder) || !existsSync(folder) || !(wanted > 0)) {
-  process.stderr.write('npm run mutants -- src/ROOM [COUNT] [--seed N] [--wide] [--again] [--without PART]\n')
+  process.stderr.write(
+    'npm run mutants -- src/ROOM [COUNT] [--seed N] [--wide] [--again] [--also PART] [--without PART]\n',
+  )
   process.exit(2)
 }
 
@@ -80,7 +83,9 @@ process.on('SIGINT', () => {
 const everyTest = globSync('test/**/*.test.ts', { ignore: ['test/end-to-end/**', 'test/browser/**'] })
   .filter(file => !values.without.some(part => file.includes(part)))
   .sort()
-const own = everyTest.filter(file => file.startsWith(`test/${room}/`))
+const own = everyTest.filter(
+  file => file.startsWith(`test/${room}/`) || values.also.some(part => file.includes(part)),
+)
 const tests = values.wide ? everyTest.filter(file => reaches(file, folder)) : own
 
 function reaches(test: string, part: string): boolean {
