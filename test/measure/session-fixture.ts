@@ -21,13 +21,13 @@ let count = 0
 export const fileSource = (
   name: string,
   planar: readonly Float64Array[],
-  more: Partial<FileSource> & { stampSamples?: number | null } = {},
+  more: Partial<FileSource> & { stampSamples?: number | null; sampleRateHz?: number } = {},
 ): FileSource => {
-  const { stampSamples = null, ...given } = more
+  const { stampSamples = null, sampleRateHz = FIXTURE_RATE_HZ, ...given } = more
   const file = join(folder, `${name}-${count++}.wav`)
   const writer = createWave({
     path: file,
-    sampleRateHz: FIXTURE_RATE_HZ,
+    sampleRateHz,
     channels: planar.length,
     frames: planar[0]!.length,
     depth: '32f',
@@ -76,10 +76,11 @@ export const group = (
   reference: string,
   sources: readonly SessionSource[],
   align: Partial<Align> = {},
+  sampleRateHz = FIXTURE_RATE_HZ,
 ): SessionGroup => ({
   name,
   reference,
-  sampleRateHz: FIXTURE_RATE_HZ,
+  sampleRateHz,
   sources,
   align: { ...ALIGN, ...align },
   setup: null,

@@ -96,9 +96,8 @@ describe('a folder is held', () => {
     if (expected === 'busy') {
       const { code, message } = faultOf(() => holdFolder(folder))
       expect(code).toBe('WRITE_BUSY')
-      expect(message).toContain(
-        `(process ${'pid' in own ? own.pid : ''} on ${'host' in own ? own.host : ''})`,
-      )
+      const { pid, host } = own as { readonly pid: number; readonly host: string }
+      expect(message).toContain(`(process ${pid} on ${host})`)
       expect(fs.readdirSync(folder)).toEqual(['.sumwell-busy'])
     } else {
       const hold = holdFolder(folder)
