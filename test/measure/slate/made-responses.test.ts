@@ -1,45 +1,14 @@
 import { describe, expect, test } from 'vitest'
 import { responseLag } from '../../../src/measure/slate/response-lag.js'
 import { likeness, responseSpectrum } from '../../../src/measure/slate/response-spectrum.js'
-import { bandWeight, type SlateResponse } from '../../../src/measure/slate/slate-responses.js'
+import { bandWeight } from '../../../src/measure/slate/slate-responses.js'
 import { firstWavefront } from '../../../src/measure/slate/wavefront.js'
-import { RealFft } from '../../../src/signal/fft.js'
 import { whiteNoise } from '../../corpus/random.js'
+import { LENGTH, pulses, RATE, response } from './made-pulses.js'
 
 /* Responses to the slate made from their spectra, without any sweep: what is then told of them is known exactly. */
 
-const RATE = 48000
-const LENGTH = 4096
-const SIZE = 8192
 const OCTAVES = [63, 125, 250, 500, 1000, 2000, 4000, 8000]
-
-/** Pulses of the slate's own band at places in frames, fractional, through a first-order all-pass: its phase is -2 atan(f / turnHz). */
-const pulses = (
-  places: readonly { readonly at: number; readonly factor: number }[],
-  turnHz = Number.POSITIVE_INFINITY,
-): Float64Array => {
-  const spectrum = new Float64Array(SIZE + 2)
-  for (let k = 1; k < SIZE / 2; k++) {
-    const hz = (k * RATE) / SIZE
-    for (const { at, factor } of places) {
-      const turn = (-2 * Math.PI * k * at) / SIZE - 2 * Math.atan(hz / turnHz)
-      spectrum[2 * k] = spectrum[2 * k]! + factor * bandWeight(hz) * Math.cos(turn)
-      spectrum[2 * k + 1] = spectrum[2 * k + 1]! + factor * bandWeight(hz) * Math.sin(turn)
-    }
-  }
-  const out = new Float64Array(SIZE)
-  new RealFft(SIZE).inverse(spectrum, out)
-  return out.slice(0, LENGTH)
-}
-
-/** Both sweeps' answers; noise does not turn over with the second. */
-const response = (path: Float64Array, startFrame: number, noise = 0, seed = ''): SlateResponse => {
-  const heard = (which: string): Float64Array => {
-    const own = whiteNoise(LENGTH, `${seed} ${which}`)
-    return path.map((v, n) => v + noise * own[n]!)
-  }
-  return { sampleRateHz: RATE, startFrame, first: heard('first'), second: heard('second') }
-}
 
 describe('the band of the slate', () => {
   test('is whole from 80 Hz to 12 kHz, and fades by half a cosine to nothing at 40 Hz and 16 kHz', () => {
