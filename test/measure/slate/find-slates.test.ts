@@ -67,6 +67,8 @@ describe('slates in a recording', () => {
     for (const wrong of [alone, alike, apart]) expect(found([wrong])).toEqual([])
     expect(found([whiteNoise(8 * RATE, 'noise')])).toEqual([])
     expect(found([new Float64Array(8 * RATE)])).toEqual([])
+    // At -140 dBFS nothing was played.
+    expect(found([recording(10, [{ at: 500, gain: 1e-6 }], 0)])).toEqual([])
   })
 
   test('are looked for in the channel that is named', () => {
