@@ -2,6 +2,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { type Mutant, told } from '../../bench/mutants/mutant.js'
 import { shareBetween } from '../../bench/mutants/score.js'
+import { becauseOf } from './lived-because.js'
 
 const FOLDER = '.cache/mutants'
 
@@ -84,8 +85,17 @@ const keptOf = (former: string, room: string): { readonly row: string[]; readonl
   const cells = HEAD[0]!.split('|').length
   return {
     row: row.map(line => (line.split('|').length < cells ? `${line} not drawn |` : line)),
-    lived: lines.filter(line => line.startsWith(`src/${room}/`)),
+    lived: lines.flatMap((line, i) => {
+      if (!line.startsWith(`src/${room}/`)) return []
+      const reason = lines[i + 1]?.startsWith('    ') === true ? [lines[i + 1]!] : []
+      return [line, ...reason]
+    }),
   }
+}
+
+const withReason = (mutant: string): string => {
+  const because = becauseOf(mutant)
+  return because === null ? mutant : `${mutant}\n    ${because}`
 }
 
 /**
@@ -104,7 +114,7 @@ export const mutantsTable = (former: string): string | null => {
     const lived = [first, ...more].flatMap(({ counted }) =>
       counted.flatMap(({ last }) => (last.fate === 'lived' ? [told(last)] : [])),
     )
-    return { row: [rowOf([first, ...more])], lived: [...new Set(lived)].sort() }
+    return { row: [rowOf([first, ...more])], lived: [...new Set(lived)].sort().map(withReason) }
   })
   return [
     ...HEAD,

@@ -86,7 +86,7 @@ describe('takes between which nothing was moved', () => {
   test('leave alone a group without a setup, or without other takes of it', () => {
     const own = lagOf(100)
     const others = [take('2', 100.1), take('3', 100.2)]
-    expect(pooled(own, others, { ...group, setup: null } as SessionGroup).source).toBe(own)
+    expect(pooled(own, others, { ...group, setup: null }).source).toBe(own)
     expect(pooled(own, []).source).toBe(own)
     expect(
       pooled(
