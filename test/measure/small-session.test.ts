@@ -213,6 +213,21 @@ describe('recordings of which nothing is known', () => {
   })
 })
 
+test('a lag that is left as recorded is told as a position of its own, and only then', async () => {
+  const [a, b] = [0, 5].map(lag =>
+    file(`late ${lag}`, [path(delayed(sound, lag), `p ${lag}`).slice(0, 2 * RATE)]),
+  )
+  const kept = async (more: Partial<FileSource>): Promise<number> => {
+    const song = await measured([group(a!.name, [a!, { ...b!, ...more }])])
+    return named(song, b!.name).candidates.filter(
+      ({ aim, lagSamples }) => aim === 'fullness' && lagSamples === 0,
+    ).length
+  }
+  expect(await kept({ lag: 'as-recorded' })).toBe(1)
+  expect(await kept({})).toBe(0)
+  expect(await kept({ lag: 'as-recorded', polarity: 'inverted' })).toBe(0)
+})
+
 describe('what a group is remembered by', () => {
   const a = file('a', [path(sound, 'a').slice(0, 2 * RATE)])
   const b = file('b', [path(delayed(sound, 5), 'b').slice(0, 2 * RATE)])

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { type AdviceQuestion, adviceFor } from '../../../src/measure/advice/advice.js'
-import { playedTones } from '../../../src/measure/advice/played-tones.js'
+import { noteName, playedTones } from '../../../src/measure/advice/played-tones.js'
 import { highestShared, type SharedSound, toleranceCelsius } from '../../../src/measure/advice/shared-band.js'
 
 /* Advice from spectra that are formulas, with what follows from them worked out apart. */
@@ -46,6 +46,12 @@ describe('tones that were played', () => {
     const over = (power: number) => found(hz => 1 + line(hz, 93.75, power)).length
     expect([over(3.1), over(2.9)]).toEqual([1, 0])
   })
+})
+
+test('notes have their names, all twelve, from octave to octave at C', () => {
+  const names = Array.from({ length: 13 }, (_, i) => noteName(440 * 2 ** ((i - 9) / 12)))
+  expect(names).toEqual('C4 C♯4 D4 D♯4 E4 F4 F♯4 G4 G♯4 A4 A♯4 B4 C5'.split(' '))
+  expect([noteName(41.2), noteName(30.9), noteName(16.35), noteName(15.4)]).toEqual(['E1', 'B0', 'C0', 'B-1'])
 })
 
 describe('the band that is shared', () => {
