@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { mostAgreed } from '../../../src/measure/pair/loud-octaves.js'
 import { estimatePair, type PairEstimate } from '../../../src/measure/pair/pair-estimate.js'
 import type { PairSums } from '../../../src/measure/pair/pair-sums.js'
 
@@ -147,6 +148,55 @@ describe('a direct sound, the wrong way round, and a weaker reflection', () => {
     expect(found.octaveRival).toMatchObject({ excessSamples: 60, sign: -1 })
     expect(found.peaks[1]).toMatchObject({ sign: 1 })
     expect(Math.abs(found.peaks[1]!.lagSamples - 100)).toBeLessThan(0.1)
+  })
+})
+
+describe('an instrument in the low octaves, and a faint bleed that fills all the others, at another lag', () => {
+  const loud = (hz: number): boolean => hz < 700
+  const bleeding = (sign: 1 | -1, faint: number): PairSums => {
+    const own = sumsOf([{ lag: 60, factor: sign }], hz => (loud(hz) ? 1 : 0), 1e-6)
+    const other = sumsOf([{ lag: -20, factor: 1 }], hz => (loud(hz) ? 0 : faint), 1e-6)
+    const both = (a: Float64Array, b: Float64Array): Float64Array => a.map((v, k) => v + b[k]!)
+    return {
+      ...own,
+      first: both(own.first, other.first),
+      second: both(own.second, other.second),
+      cross: both(own.cross, other.cross),
+    }
+  }
+
+  test('the loud octaves agree most at their own lag, wholly and either way round', () => {
+    for (const sign of [1, -1] as const) {
+      const { lagSamples, agreement } = mostAgreed(bleeding(sign, 1e-4), -300, 300)
+      expect(lagSamples).toBe(60)
+      // The octave at 500 Hz has a bin or two of the other.
+      expect(agreement).toBeCloseTo(1, 3)
+    }
+    expect(mostAgreed(bleeding(1, 1e-4), -300, 50).lagSamples).toBeLessThanOrEqual(50)
+    expect(
+      mostAgreed(
+        sumsOf([], () => 0),
+        -300,
+        300,
+      ),
+    ).toEqual({ lagSamples: 0, agreement: 0 })
+  })
+
+  test('the lag is that of the instrument, whatever the many faint bins say', () => {
+    for (const sign of [1, -1] as const) {
+      const found = estimated(bleeding(sign, 1e-4))
+      // Within a frame: what is left of the other sound pulls.
+      expect(Math.abs(found.lagSamples - 60)).toBeLessThan(1)
+      expect(found.sign).toBe(sign)
+      // What the faint bins say is its first rival.
+      expect(found.peaks.slice(1).some(({ lagSamples }) => Math.abs(lagSamples + 20) < 1)).toBe(true)
+    }
+  })
+
+  test('where the bleed is as loud, the many bins have it', () => {
+    const found = estimated(bleeding(1, 1))
+    expect(Math.abs(found.lagSamples + 20)).toBeLessThan(0.1)
+    expect(found.sign).toBe(1)
   })
 })
 
