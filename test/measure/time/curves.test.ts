@@ -67,7 +67,7 @@ describe('phases of a band', () => {
       first: Float32Array.of(4, 9),
       second: Float32Array.of(16, 1),
     }
-    const found = bandPhases(sums as never, [10, 16, 17], 3)
+    const found = bandPhases(sums, [10, 16, 17], 3)
     expect([...found.cross]).toEqual([1, 2, 3, 4])
     expect([...found.level]).toEqual([8, 3])
     expect([...found.degrees]).toEqual([12, 2])
@@ -221,12 +221,11 @@ describe('what is followed of it', () => {
     expect(at(motion, 6.1)).toBeCloseTo(100 + curve.model(6.1), 6)
   })
 
-  test('a slow sway of one cycle is no step, and what a line leaves of it is told', () => {
+  test('a slow sway is no step: it is told as what the blocks wander by', () => {
     const curve = curveOf(second => 1.3 * Math.sin((2 * Math.PI * second) / 20))!
     expect(curve.steps).toEqual([])
-    // The best line through one cycle of a sine takes 6 / pi² of its power.
-    const left = (1.3 / Math.SQRT2) * Math.sqrt(1 - 6 / Math.PI ** 2)
-    expect(Math.abs(curve.swaySamples - left)).toBeLessThan(0.05)
+    expect(curve.swaySamples).toBeGreaterThan(0.3)
+    expect(curve.swaySamples).toBeLessThan(2.6)
   })
 
   test('the middle of the longest stretch between steps', () => {
