@@ -28,6 +28,10 @@ const packingTo = (bytesPerSecond: number) => {
     ...inProcess(reportTasks),
     passageLooks: ({ startFrame, endFrame }: { startFrame: number; endFrame: number }) =>
       Promise.resolve(looksAt(endFrame - startFrame)),
+    passageRoom: ({ recordings, frames }: PassageInput) => {
+      lengths.push(frames / RATE)
+      return Promise.resolve(recordings.map(() => Math.round((frames / RATE) * bytesPerSecond)))
+    },
     passage: ({ recordings, frames, startFrame }: PassageInput) => {
       lengths.push(frames / RATE)
       return Promise.resolve(

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import { packWhole, unpackWhole } from '../../src/report/listen/residuals.js'
+import { unpackWhole } from '../../src/report/listen/residuals.js'
+import { packWhole, wholeBytes } from '../../src/report/listen/whole-packer.js'
 import { whiteNoise } from '../tone/setting/sounds.js'
 
 const FULL = 2 ** 23
@@ -10,6 +11,7 @@ const roundTrip = (values: Int32Array): number => {
   expect(back.length).toBe(values.length)
   expect(back.every((value, i) => value === values[i])).toBe(true)
   expect(end).toBe(bytes.length)
+  expect(wholeBytes(values)).toBe(bytes.length)
   return (8 * bytes.length) / Math.max(1, values.length)
 }
 

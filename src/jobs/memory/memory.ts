@@ -64,7 +64,12 @@ export const openMemory = async (
       measure: rememberedScans(measure, recall, contents),
       render: remembered(render, 'render', ['surveyStem', 'surveyHead', 'surveyQuiet'], recall),
       tone,
-      report: remembered(report, 'report', ['closeUp', 'passageLooks', 'passage', 'waveform'], recall),
+      report: remembered(
+        report,
+        'report',
+        ['closeUp', 'passageLooks', 'passage', 'passageRoom', 'waveform'],
+        recall,
+      ),
     },
   }
 }

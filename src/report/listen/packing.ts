@@ -1,4 +1,6 @@
-import { packWhole, unpackWhole } from './residuals.js'
+import { memoryFor } from '../../signal/kernel/arena.js'
+import { unpackWhole } from './residuals.js'
+import { WholePacker, wholeBytes } from './whole-packer.js'
 
 /** What samples are: whole numbers of so many bits, or floating point. */
 export type Coding = 's16' | 's24' | 's32' | 'f32' | 'f64'
@@ -42,28 +44,47 @@ const isClose = (coding: Coding): boolean => coding === 's16' || coding === 's24
 export const pack = (channels: readonly Float64Array[], coding: Coding): Uint8Array =>
   isClose(coding) ? packClosely(channels, coding) : packPlainly(channels, coding)
 
+/** How many bytes `pack` makes of them, without making any. */
+export const packedBytes = (channels: readonly Float64Array[], coding: Coding): number => {
+  const frames = channels[0]?.length ?? 0
+  if (!isClose(coding)) return frames * channels.length * BYTES_OF[coding]
+  return wholeNumbers(channels, coding, wholeBytes).reduce((sum, bytes) => sum + bytes, HEAD_BYTES)
+}
+
+const HEAD_BYTES = 4
+
+/** Each channel as whole numbers, in the same memory one after the other. */
+const wholeNumbers = <Result>(
+  channels: readonly Float64Array[],
+  coding: Coding,
+  use: (values: Int32Array) => Result,
+): Result[] => {
+  const steps = STEPS[coding]!
+  const frames = channels[0]?.length ?? 0
+  const { buffer, at } = memoryFor(8 * Math.ceil(frames / 2))
+  const whole = new Int32Array(buffer, at, frames)
+  return channels.map(samples => {
+    for (let i = 0; i < frames; i++) whole[i] = samples[i]! * steps
+    return use(whole)
+  })
+}
+
 /** The number of frames, then channel after channel. */
 const packClosely = (channels: readonly Float64Array[], coding: Coding): Uint8Array => {
-  const steps = STEPS[coding]!
-  const whole = new Int32Array(channels[0]?.length ?? 0)
-  const parts = channels.map(samples => {
-    for (let i = 0; i < whole.length; i++) whole[i] = samples[i]! * steps
-    return packWhole(whole)
+  const frames = channels[0]?.length ?? 0
+  const packer = new WholePacker(HEAD_BYTES, frames * channels.length)
+  wholeNumbers(channels, coding, values => {
+    packer.add(values)
   })
-  const bytes = new Uint8Array(4 + parts.reduce((sum, part) => sum + part.length, 0))
-  new DataView(bytes.buffer).setUint32(0, channels[0]?.length ?? 0, true)
-  let at = 4
-  for (const part of parts) {
-    bytes.set(part, at)
-    at += part.length
-  }
+  const bytes = packer.end()
+  new DataView(bytes.buffer).setUint32(0, frames, true)
   return bytes
 }
 
 const unpackClosely = (bytes: Uint8Array, coding: Coding, channels: number): readonly Float64Array[] => {
   const steps = STEPS[coding]!
   const frames = new DataView(bytes.buffer, bytes.byteOffset).getUint32(0, true)
-  let at = 4
+  let at = HEAD_BYTES
   return Array.from({ length: channels }, () => {
     const { values, end } = unpackWhole(bytes, at, frames)
     at = end

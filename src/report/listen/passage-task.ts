@@ -4,7 +4,7 @@ import { roundToGrid } from '../../signal/dither.js'
 import { float64, inArena } from '../../signal/kernel/arena.js'
 import type { Task } from '../../terms/task.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
-import { type Coding, codingFor, losslessCoding, pack } from './packing.js'
+import { type Coding, codingFor, losslessCoding, pack, packedBytes } from './packing.js'
 import { asRecorded, type PassageRecording } from './recording.js'
 
 export interface PassageInput {
@@ -50,9 +50,27 @@ const drawnOn = (
 }
 
 /** Reads the recordings of a passage, unmoved and without loss. Throws what reading a file throws. */
-export const passage: Task<PassageInput, readonly PassageSound[]> = input => {
+export const passage: Task<PassageInput, readonly PassageSound[]> = input =>
+  readPassage(input, (block, { coding, ...sound }) => ({
+    ...sound,
+    channels: block.length,
+    coding,
+    bytes: pack(block, coding),
+  }))
+
+/** How many bytes each recording of it takes, in their order; nothing is packed. Throws what reading a file throws. */
+export const passageRoom: Task<PassageInput, readonly number[]> = input =>
+  readPassage(input, (block, { coding }) => packedBytes(block, coding))
+
+/** One recording of a passage as it was read. */
+type Read = Pick<PassageSound, 'source' | 'coding' | 'startFrame' | 'frames'>
+
+const readPassage = <Result>(
+  input: PassageInput,
+  use: (block: readonly Float64Array[], read: Read) => Result,
+): readonly Result[] => {
   const readers = new Map<string, SourceReader>()
-  const use = (part: StemPart): Used => ({
+  const used = (part: StemPart): Used => ({
     part,
     reader: readers.get(part.key)!,
     delivered: motionOf(part, input.sampleRateHz),
@@ -60,10 +78,10 @@ export const passage: Task<PassageInput, readonly PassageSound[]> = input => {
   })
   try {
     for (const { key, file, selection } of input.recordings) readers.set(key, openSource(file, selection))
-    const uses = input.uses.map(use)
+    const uses = input.uses.map(used)
     return input.recordings.map(({ key, selection }) =>
       // Each in the same memory.
-      inArena((): PassageSound => {
+      inArena((): Result => {
         const reader = readers.get(key)!
         const own = uses.filter(({ part }) => part.key === key)
         const { startFrame, frames } = drawnOn(own, input)
@@ -75,8 +93,7 @@ export const passage: Task<PassageInput, readonly PassageSound[]> = input => {
           roundToGrid(block, selection.kind === 'mean' ? 32 : bitDepth)
         }
         const coding = losslessCoding(block, codingFor(bitDepth, sampleFormat))
-        const bytes = pack(block, coding)
-        return { source: key, channels: reader.channels, coding, startFrame, frames, bytes }
+        return use(block, { source: key, coding, startFrame, frames })
       }),
     )
   } finally {

@@ -24,11 +24,15 @@ const plainBytesPerSecond = (recordings: readonly PlannedSource[]): number =>
     0,
   )
 
-/** With what length to begin: longer would hardly fit however well it packs. */
-const firstTrySeconds = (asks: readonly PassageAsk[], plan: Plan, roomBytes: number): number => {
+/** How much of the page a second of all recordings would take, were they not packed closely. */
+const plainTextPerSecond = (asks: readonly PassageAsk[], plan: Plan): number => {
   const keys = new Set(asks.flatMap(({ passage }) => passage.recordings.map(({ key }) => key)))
-  const all = plan.sources.filter(({ key }) => keys.has(key))
-  const seconds = roomBytes / (BEST_SHARE * textBytes(Math.max(1, plainBytesPerSecond(all))))
+  return textBytes(Math.max(1, plainBytesPerSecond(plan.sources.filter(({ key }) => keys.has(key)))))
+}
+
+/** With what length to begin: longer would hardly fit however well it packs. */
+const firstTrySeconds = (plainText: number, roomBytes: number): number => {
+  const seconds = roomBytes / (BEST_SHARE * plainText)
   return Math.max(SHORTEST_SECONDS, Math.min(LONGEST_SECONDS, Math.floor(10 * seconds) / 10))
 }
 
@@ -47,7 +51,7 @@ export interface PassageLimits {
 
 /**
  * The passages of all groups of a song, with their sound: as long as is wished, or as fits the page, one length for all groups. How much room a
- * recording takes is only known when it is packed, so that a second try may be needed.
+ * recording takes is only known when it is looked through, so that a second try may be needed. What will hardly fit is not packed to see.
  */
 export const passagesOf = async (
   session: Session,
@@ -57,13 +61,21 @@ export const passagesOf = async (
 ): Promise<Passages> => {
   const asks = session.groups.flatMap(group => passageAsk(session, plan, group, longestSeconds) ?? [])
   const looks = await Promise.all(asks.map(ask => tasks.passageLooks(ask.looks)))
-  for (let seconds = firstTrySeconds(asks, plan, roomBytes); ; ) {
+  const plainText = plainTextPerSecond(asks, plan)
+  const first = firstTrySeconds(plainText, roomBytes)
+  for (let seconds = first; ; ) {
     const places = asks.map((ask, a) => placeOf(ask, looks[a]!, seconds))
-    const found = await Promise.all(
-      asks.map(({ passage }, a) => tasks.passage({ ...passage, ...frameOf(places[a]!) })),
-    )
-    const room = found.flat().reduce((sum, { bytes }) => sum + textBytes(bytes.length), 0)
-    if (room <= roomBytes || seconds <= SHORTEST_SECONDS) return passagesWith(asks, places, found)
+    const inputs = asks.map(({ passage }, a) => ({ ...passage, ...frameOf(places[a]!) }))
+    const packed = () => Promise.all(inputs.map(input => tasks.passage(input)))
+    const found = seconds < first || seconds * plainText <= roomBytes ? await packed() : null
+    const sizes =
+      found === null
+        ? await Promise.all(inputs.map(input => tasks.passageRoom(input)))
+        : found.map(sounds => sounds.map(({ bytes }) => bytes.length))
+    const room = sizes.flat().reduce((sum, bytes) => sum + textBytes(bytes), 0)
+    if (room <= roomBytes || seconds <= SHORTEST_SECONDS) {
+      return passagesWith(asks, places, found ?? (await packed()))
+    }
     const held = Math.max(...places.map(({ frames }, a) => frames / asks[a]!.looks.sampleRateHz))
     const shorter = Math.floor((10 * SAFETY * held * roomBytes) / room) / 10
     seconds = Math.max(SHORTEST_SECONDS, Math.min(shorter, seconds - 0.1))

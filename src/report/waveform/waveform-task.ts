@@ -4,7 +4,7 @@ import { float32, float64, memoryFor } from '../../signal/kernel/arena.js'
 import { interrupted } from '../../terms/interrupted.js'
 import type { Task } from '../../terms/task.js'
 import { openSource } from '../../wave/source-reader.js'
-import { packWhole } from '../listen/residuals.js'
+import { packWhole } from '../listen/whole-packer.js'
 
 export interface WaveformInput {
   readonly file: string
