@@ -4,14 +4,14 @@ import { newSampleBuffer, type SampleBuffer } from './sample-buffer.js'
 import { waveFault } from './wave-faults.js'
 import type { WaveFormat } from './wave-format.js'
 
-/** Reads frames of one file through a buffer: forward reading costs one system call per MiB, whatever the request. */
+/** Reads frames of one file through a buffer: forward reading costs one system call per 256 KiB, whatever the request. */
 export interface FrameReader {
   /** Frames [startFrame, startFrame + length of each array) of the given channels; zeros outside the file. */
   read(startFrame: number, channels: readonly number[], into: readonly Float64Array[]): void
 }
 
-/** One forward read. */
-export const BUFFER_BYTES = 1 << 20
+/** One forward read. Many files may be open at once: a song of 64 sources in every thread. */
+export const BUFFER_BYTES = 1 << 18
 /** Share kept at least from the buffer before, so that overlapping windows that walk forward find their past. */
 const KEPT_SHARE = 1 / 8
 /** Share read at a place that was jumped to: nobody knows yet whether more is wanted. */

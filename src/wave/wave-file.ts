@@ -36,7 +36,7 @@ export interface WaveFile {
 }
 
 export interface OpenOptions {
-  /** Memory for reading ahead, bytes; 1 MiB unless said otherwise. Less where very many files are open at once. */
+  /** Memory for reading ahead, bytes; 256 KiB unless said otherwise. Less where very many files are open at once. */
   readonly bufferBytes?: number
 }
 

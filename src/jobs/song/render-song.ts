@@ -85,6 +85,7 @@ export const renderSong = async (
     const stemSeconds = plan.stems.reduce((sum, stem) => sum + stem.frames / stem.sampleRateHz, 0)
     const audioSeconds = stemSeconds + toneAudioSeconds(plan, true)
     progress.stage({ song, doing: 'rendering', audioSeconds })
+    await pool.rest() // what measuring took in each thread is given back
     const { store, force, verifySources } = options.memory
     const sums = fileMemory<string>(store, 'stem', !verifySources)
     const standing = await standingStems(plan, force ? null : store, checksumWith(sums, pool))

@@ -2,12 +2,12 @@ import { float64 } from '../../signal/kernel/arena.js'
 import type { FrameGrid } from './frame-grid.js'
 import type { FrameSource } from './frame-source.js'
 
-const READ_HOPS = 24
-const LEAST_HOPS = 2
-/** Of many channels, and of long windows, less is read at a time: so many frames of all channels together, 16 MB. */
-const ALL_FRAMES = 1 << 21
+const READ_HOPS = 8
+const LEAST_HOPS = 1
+/** Of many channels, and of long windows, less is read at a time: so many frames of all channels together, 2 MB. */
+const ALL_FRAMES = 1 << 18
 
-/** Reads each source in long pieces and hands out overlapping frames of them. */
+/** Reads each source in pieces and hands out overlapping frames of them; what two pieces have in common is read once. */
 export class ReadAhead {
   readonly #pieces: { start: number; planar: Float64Array[] | null }[]
   readonly #length: number
@@ -31,7 +31,13 @@ export class ReadAhead {
     // A source that nobody asks for takes no memory.
     piece.planar ??= Array.from({ length: source.channels }, () => float64(this.#length))
     if (!(start >= piece.start && start + this.#window <= piece.start + this.#length)) {
-      source.read(start, piece.planar)
+      const held = this.#length - (start - piece.start)
+      const kept = start > piece.start && held > 0 ? held : 0
+      if (kept > 0) for (const samples of piece.planar) samples.copyWithin(0, this.#length - kept)
+      source.read(
+        start + kept,
+        piece.planar.map(samples => samples.subarray(kept)),
+      )
       piece.start = start
     }
     const offset = start - piece.start

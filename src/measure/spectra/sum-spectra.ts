@@ -13,8 +13,8 @@ export interface SumSpectraInput {
 }
 
 /** Memory for reading ahead in all files together, and in each at least. */
-const ALL_BUFFER_BYTES = 1 << 23
-const LEAST_BUFFER_BYTES = 1 << 17
+const ALL_BUFFER_BYTES = 1 << 21
+const LEAST_BUFFER_BYTES = 1 << 16
 
 /**
  * Task: the spectra of one segment of time, summed. Memory: the sums and a few seconds of sound.
@@ -23,7 +23,7 @@ const LEAST_BUFFER_BYTES = 1 << 17
 export const sumSpectra = (input: SumSpectraInput, context: TaskContext): SegmentSpectra => {
   const readers: SourceReader[] = []
   try {
-    const bufferBytes = Math.max(LEAST_BUFFER_BYTES, Math.min(1 << 20, ALL_BUFFER_BYTES / input.files.length))
+    const bufferBytes = Math.max(LEAST_BUFFER_BYTES, Math.min(1 << 18, ALL_BUFFER_BYTES / input.files.length))
     for (const { file, selection } of input.files) readers.push(openSource(file, selection, { bufferBytes }))
     const sums = accumulateSpectra(readers, input.plan, input.segment, () => context.aborted)
     if (context.aborted) throw interrupted()
