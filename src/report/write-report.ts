@@ -4,6 +4,7 @@ import { handoffOf } from './handoff-of.js'
 import type { SoundBytes } from './listen/listen.js'
 import { pageParts } from './page-of.js'
 import type { Report } from './report.js'
+import { jsonParts } from './text-parts.js'
 
 export interface WrittenReport {
   readonly json: string
@@ -11,12 +12,13 @@ export interface WrittenReport {
   readonly handoff: string
 }
 
-// A list of nothing but numbers and nulls, spread over lines: no quote, bracket or brace inside.
-const NUMBER_LIST = /\[\n[^[\]{}"]*\]/g
-
 /** The text of `report.json`: indented by two spaces, lists of numbers on one line, a line break at its end. */
-export const reportJson = (report: Report): string =>
-  `${JSON.stringify(report, null, 2).replace(NUMBER_LIST, list => list.replace(/\s+/g, ''))}\n`
+export const reportJson = (report: Report): string => [...reportParts(report)].join('')
+
+function* reportParts(report: Report): Generator<string> {
+  yield* jsonParts(report, 2)
+  yield '\n'
+}
 
 /**
  * Writes `report.json`, `report.html` and `handoff.md` into the folder of the stems, each whole or not at all.
@@ -24,7 +26,7 @@ export const reportJson = (report: Report): string =>
  * Returns the paths. Throws WRITE_FAILED, WRITE_DISK_FULL, WRITE_NOT_ALLOWED.
  */
 export const writeReport = (folder: string, report: Report, sounds: SoundBytes): WrittenReport => {
-  writeWhole(placesOf(folder).json, reportJson(report))
+  writeParts(placesOf(folder).json, reportParts(report))
   return drawReport(folder, report, sounds)
 }
 

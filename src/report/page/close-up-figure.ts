@@ -54,18 +54,19 @@ export const closeUpFigure = (group: ReportGroup, closeUp: CloseUp, index: numbe
         width,
       ),
     caption: html`<span data-tell="when">One attack at ${clock(closeUp.attackSeconds, 1)}.</span> Upright line: <span data-tell="line">where it begins</span> in ${named(group.reference)}; triangles: the measured wavefronts. Swings above zero are filled. One scale for all: half a lane is <span data-tell="scale">${scaleWords(closeUp)}</span> of ${named(group.reference)}, each other source drawn at its level.`,
-    table: table(
-      label,
-      [
-        { head: 'ms', numeric: true },
-        ...closeUp.traces.flatMap(trace => [
-          { head: html`${named(trace.source)} recorded, %`, numeric: true },
-          { head: html`${named(trace.source)} delivered, %`, numeric: true },
-        ]),
-      ],
-      rowsOf(closeUp),
-      'dense',
-    ),
+    table: html`${() =>
+      table(
+        label,
+        [
+          { head: 'ms', numeric: true },
+          ...closeUp.traces.flatMap(trace => [
+            { head: html`${named(trace.source)} recorded, %`, numeric: true },
+            { head: html`${named(trace.source)} delivered, %`, numeric: true },
+          ]),
+        ],
+        rowsOf(closeUp),
+        'dense',
+      )}`,
   })}${moments(group, closeUp, index)}`
 }
 

@@ -23,7 +23,7 @@ export const figure = (input: {
   readonly table: Markup | null
 }): Markup => {
   const drawings = Object.entries(PLACES[input.place]).map(
-    ([size, width]) => html`<div class="at-${size}">${input.draw(width, `${input.id}-${size}`)}</div>
+    ([size, width]) => html`<div class="at-${size}">${() => input.draw(width, `${input.id}-${size}`)}</div>
 `,
   )
   return html`<div class="drawn ${input.place}" id="${input.id}"><figure>
