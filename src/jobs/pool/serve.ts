@@ -1,9 +1,9 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { inArena } from '../../signal/kernel/arena.js'
+import { buffersOf } from '../../terms/buffers-of.js'
 import type { Task, TaskContext } from '../../terms/task.js'
 import { failureOf } from './failure.js'
 import type { Order, Reply, WorkerStart } from './messages.js'
-import { buffersOf } from './transfer.js'
 
 /** Loads a room's table of tasks when its first task comes: a worker that only measures never loads the writer. */
 export type Tables = Readonly<Record<string, () => Promise<object>>>

@@ -1,3 +1,4 @@
+import { letGo } from '../../terms/let-go.js'
 import { madeAnew, type Recall } from '../../terms/recall.js'
 import type { Pooled } from '../../terms/task.js'
 import type { groupSpectra } from './group-spectra.js'
@@ -40,7 +41,11 @@ export const viewSums = async (
   for (let piece = pieces.shift(); piece !== undefined; piece = pieces.shift()) {
     try {
       const sums = await piece
-      total = total === null ? sums : addSegment(total, sums)
+      if (total === null) total = sums
+      else {
+        total = addSegment(total, sums)
+        letGo(sums)
+      }
     } catch (error) {
       failure ??= { error }
     }
