@@ -1,8 +1,8 @@
 import { type Peak, searchLags } from '../pair/search.js'
 import type { SpectraPlan, Trace } from '../spectra/accumulate.js'
-import { type GatheredSpectra, pairOf } from './gather.js'
+import { type GatheredSpectra, joinedLots, pairOf } from './gather.js'
 import type { GroupTask, SpectraProvider } from './group-input.js'
-import { runPass, searchGrid } from './passes.js'
+import { lotsOf, runPass, searchGrid } from './passes.js'
 
 /** So much of a long take is looked at first, in stretches spread evenly over it. */
 const LOOKED_SECONDS = 48
@@ -35,15 +35,21 @@ export const coarsePass = async (
 ): Promise<CoarsePass> => {
   const searchSamples = task.searchSeconds * task.sampleRateHz
   const look = async (looked: SpectraPlan['passage']) => {
-    const gathered = await runPass(task, provide, {
-      grid: searchGrid(task, task.searchSeconds),
-      traces,
-      pairs,
-      shifts: task.members.map(() => 0),
-      gates: traces.map(() => 0),
-      looked,
-      keepsFolds: false,
-    })
+    const grid = searchGrid(task, task.searchSeconds)
+    const lots: GatheredSpectra[] = []
+    for (const lot of pairs.length === 0 ? [[]] : lotsOf(pairs, grid)) {
+      const summed = await runPass(task, provide, {
+        grid,
+        traces,
+        pairs: lot,
+        shifts: task.members.map(() => 0),
+        gates: traces.map(() => 0),
+        looked,
+        keepsFolds: false,
+      })
+      lots.push(summed)
+    }
+    const gathered = joinedLots(lots)
     return {
       gathered,
       peaks: pairs.map((_, p) => searchLags(pairOf(gathered, p).sums, searchSamples + 2).peaks),

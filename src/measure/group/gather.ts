@@ -1,3 +1,4 @@
+import { letGo } from '../../terms/let-go.js'
 import { independentFrames, type PairSums } from '../pair/pair-sums.js'
 import type { SegmentSpectra, SpectraPlan } from '../spectra/accumulate.js'
 import { independentShare } from '../spectra/frame-grid.js'
@@ -32,13 +33,15 @@ export const gatherSpectra = async (
 ): Promise<GatheredSpectra> => {
   const { traces, pairs, grid } = plan
   const bins = grid.fftSize / 2 + 1
-  const autos = traces.map(() => sharedFloat64(bins))
+  // What is in no pair takes no memory.
+  const compared = traces.map((_, t) => pairs.some(pair => pair.includes(t)))
+  const autos = compared.map(is => sharedFloat64(is ? bins : 0))
   const store = keepsFolds ? keptFolds(pairs.length, grid) : addedFolds(pairs.length, grid)
   const votes = pairs.map(() => new Float64Array(2 * REGISTERS))
   const voted = traces.map(() => 0)
   const levels = traces.map(() => new Float32Array(grid.hops).fill(Number.NaN))
   const blocks: BlockTrack[] = []
-  const edgeAutos = traces.map(() => new Float64Array(bins))
+  const edgeAutos = compared.map(is => new Float64Array(is ? bins : 0))
   const edgeCross = pairs.map((): Float32Array => NO_EDGE)
   const edgeVoted = traces.map(() => 0)
   for (let promised = segments.shift(); promised !== undefined; promised = segments.shift()) {
@@ -62,6 +65,7 @@ export const gatherSpectra = async (
       if (segment.votes[p]!.every(v => v === 0)) return
       store.add(p, segment.fold, part)
     })
+    letGo([segment.autos, segment.cross, segment.edge])
   }
   return {
     plan,
@@ -170,6 +174,23 @@ export const joinedPairs = (gathered: GatheredSpectra, more: readonly GatheredSp
     foldCross: all.flatMap(({ foldCross }) => foldCross),
     edgeCross: all.flatMap(({ edgeCross }) => edgeCross),
     votes: all.flatMap(({ votes }) => votes),
+  }
+}
+
+/** The same where pairs were summed in lots, each with the traces that are in it; not their blocks, which are those of the first lot. */
+export const joinedLots = (lots: readonly GatheredSpectra[]): GatheredSpectra => {
+  const [first, ...more] = lots
+  if (first === undefined) throw new Error('no pairs were summed')
+  const lotOf = first.plan.traces.map(
+    (_, t) => lots.find(({ plan }) => plan.pairs.some(pair => pair.includes(t))) ?? first,
+  )
+  return {
+    ...joinedPairs(first, more),
+    autos: lotOf.map(({ autos }, t) => autos[t]!),
+    edgeAutos: lotOf.map(({ edgeAutos }, t) => edgeAutos[t]!),
+    edgeVoted: lotOf.map(({ edgeVoted }, t) => edgeVoted[t]!),
+    voted: lotOf.map(({ voted }, t) => voted[t]!),
+    levels: lotOf.map(({ levels }, t) => levels[t]!),
   }
 }
 

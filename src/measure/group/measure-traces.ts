@@ -21,7 +21,7 @@ const MOVED_SHARE = 1 / 64
 const PAIRS_AT_ONCE = 8
 /** Of more traces than this the pairs without the reference are summed by themselves, when the rounds are over, so many at a time. */
 const MANY_TRACES = 8
-const OTHERS_AT_ONCE = 128
+const OTHERS_AT_ONCE = 64
 /** Two rounds of following: a runaway lag first roughly, then to a fraction of a frame. */
 const ROUNDS = 3
 

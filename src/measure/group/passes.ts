@@ -90,7 +90,7 @@ export const runPass = async (
 }
 
 /** What a task may take at a time, bytes: all beyond it, and sums of many pairs are made in several goes. */
-const TASK_BYTES = 3e7
+const TASK_BYTES = 1.2e7
 /** Of a pair and a further trace in the memory of a task, times the length of the transform: sums twice, four spectra, sound read ahead. */
 const BYTES_PER_POINT = 56
 
