@@ -29,7 +29,7 @@ const DEEP = 6
 function* pieces(value: unknown, indent: number, line: string, depth = 0): Generator<string> {
   const small = indent === 0 && depth === DEEP
   if (small || typeof value !== 'object' || value === null || isFlat(value)) {
-    yield JSON.stringify(value) ?? 'null'
+    yield value === undefined ? 'null' : JSON.stringify(value)
     return
   }
   const inner = indent === 0 ? '' : line + ' '.repeat(indent)

@@ -108,17 +108,20 @@ describe('the passage task', () => {
         follow: null,
       }),
     )
-    const found = passage(
-      {
-        sampleRateHz: RATE,
-        startFrame: 2 * RATE,
-        recordings: sources.map(({ key, file, selection }) => ({ key, file, selection })),
-        uses: parts,
-        frames: 2 * RATE,
-        marginFrames: 100,
-      },
-      quietContext,
-    ) as Awaited<ReturnType<typeof passage>>
+    const found = sources.map(
+      ({ key, file, selection }) =>
+        passage(
+          {
+            sampleRateHz: RATE,
+            startFrame: 2 * RATE,
+            recording: { key, file, selection },
+            uses: parts.filter(part => part.key === key),
+            frames: 2 * RATE,
+            marginFrames: 100,
+          },
+          quietContext,
+        ) as Awaited<ReturnType<typeof passage>>,
+    )
     expect(found.map(({ startFrame, frames }) => [startFrame, frames])).toEqual([
       [2 * RATE - 100, 2 * RATE + 200],
       [2 * RATE - 600, 2 * RATE + 300],

@@ -63,7 +63,13 @@ export const openStore = (folder: string): Store => ({
     const draft = `${place}.${process.pid}.${randomBytes(6).toString('hex')}`
     try {
       fs.mkdirSync(path.dirname(place), { recursive: true })
-      fs.writeFileSync(draft, Buffer.concat([Buffer.from(sha256(body), 'latin1'), body]), { mode: 0o644 })
+      const file = fs.openSync(draft, 'wx', 0o644)
+      try {
+        fs.writeFileSync(file, sha256(body), 'latin1')
+        fs.writeFileSync(file, body)
+      } finally {
+        fs.closeSync(file)
+      }
       fs.renameSync(draft, place)
     } catch {
       removeQuietly(draft)

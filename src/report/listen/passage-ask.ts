@@ -6,6 +6,7 @@ import { choosePassage, type Look, loudestDifference } from './choose-passage.js
 import type { Listen } from './listen.js'
 import { framesOfLook, type LooksInput } from './looks-task.js'
 import type { PassageInput } from './passage-task.js'
+import type { PassageRecording } from './recording.js'
 
 /** Longest passage of a group. */
 export const LONGEST_SECONDS = 20
@@ -42,7 +43,9 @@ export interface PassageAsk {
   readonly chosenBy: Listen['chosenBy']
   /** Of the timeline of the stems. */
   readonly timelineFrames: number
-  readonly passage: Omit<PassageInput, 'startFrame' | 'frames'>
+  readonly passage: Omit<PassageInput, 'startFrame' | 'frames' | 'recording'> & {
+    readonly recordings: readonly PassageRecording[]
+  }
 }
 
 /** null where no blend of a group lines anything up. `longestSeconds`: where the recipe names no stretch. */

@@ -6,7 +6,7 @@ import type { reportTasks } from '../tasks.js'
 import type { Listen, SoundBytes } from './listen.js'
 import { BYTES_OF, codingFor } from './packing.js'
 import { LONGEST_SECONDS, type PassageAsk, type PassagePlace, passageAsk, placeOf } from './passage-ask.js'
-import type { PassageSound } from './passage-task.js'
+import type { PassageInput, PassageSound } from './passage-task.js'
 import { MOST_TEXT_BYTES, textBytes } from './room.js'
 
 /** Shorter than this nothing can be judged: a page with very many recordings rather grows. */
@@ -65,14 +65,14 @@ export const passagesOf = async (
   const first = firstTrySeconds(plainText, roomBytes)
   for (let seconds = first; ; ) {
     const places = asks.map((ask, a) => placeOf(ask, looks[a]!, seconds))
-    const inputs = asks.map(({ passage }, a) => ({ ...passage, ...frameOf(places[a]!) }))
-    const packed = () => Promise.all(inputs.map(input => tasks.passage(input)))
+    const inputs = asks.map(({ passage }, a) => oneByOne({ ...passage, ...frameOf(places[a]!) }))
+    const packed = () => Promise.all(inputs.map(some => Promise.all(some.map(input => tasks.passage(input)))))
     const found = seconds < first || seconds * plainText <= roomBytes ? await packed() : null
     const sizes =
       found === null
-        ? await Promise.all(inputs.map(input => tasks.passageRoom(input)))
-        : found.map(sounds => sounds.map(({ bytes }) => bytes.length))
-    const room = sizes.flat().reduce((sum, bytes) => sum + textBytes(bytes), 0)
+        ? await Promise.all(inputs.flat().map(input => tasks.passageRoom(input)))
+        : found.flat().map(({ bytes }) => bytes.length)
+    const room = sizes.reduce((sum, bytes) => sum + textBytes(bytes), 0)
     if (room <= roomBytes || seconds <= SHORTEST_SECONDS) {
       return passagesWith(asks, places, found ?? (await packed()))
     }
@@ -81,6 +81,13 @@ export const passagesOf = async (
     seconds = Math.max(SHORTEST_SECONDS, Math.min(shorter, seconds - 0.1))
   }
 }
+
+const oneByOne = ({
+  recordings,
+  uses,
+  ...rest
+}: Omit<PassageInput, 'recording'> & Pick<PassageAsk['passage'], 'recordings'>): readonly PassageInput[] =>
+  recordings.map(recording => ({ ...rest, recording, uses: uses.filter(({ key }) => key === recording.key) }))
 
 const frameOf = ({ startFrame, frames }: PassagePlace) => ({ startFrame, frames })
 
