@@ -1,5 +1,6 @@
 import { existsSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs'
 import path from 'node:path'
+import { floor } from './rendering/floor.js'
 import { type Material, material } from './rendering/material.js'
 import { medianOf, type Timed, timed } from './rendering/timed.js'
 import { whereTimeGoes } from './rendering/where-time-goes.js'
@@ -74,13 +75,17 @@ const scipy = ({ folder, sources }: Material): Timed =>
 const table = (head: readonly string[], rows: readonly (readonly string[])[]): string =>
   [head, head.map(() => '---'), ...rows].map(row => `| ${row.join(' | ')} |`).join('\n')
 
-/** Every side against the first of them. */
-const compared = (song: Material, sides: readonly Side[], against: string): string => {
+/** Every side against the first of them, with the processor seconds of that one. */
+const compared = (
+  song: Material,
+  sides: readonly Side[],
+  against: string,
+): { readonly text: string; readonly plainWork: number } => {
   const runs = sides.map((): Timed[] => [])
   for (let round = 0; round < ROUNDS; round++) sides.forEach((side, s) => runs[s]!.push(side.run(song)))
   const plain = medianOf(runs[0]!.map(({ seconds }) => seconds))
   const plainWork = medianOf(runs[0]!.map(({ processorSeconds }) => processorSeconds))
-  return table(
+  const text = table(
     ['', 'seconds', 'least to most', against, 'processor seconds', against, 'peak memory, MB'],
     sides.map(({ name }, s) => {
       const seconds = runs[s]!.map(run => run.seconds)
@@ -96,6 +101,7 @@ const compared = (song: Material, sides: readonly Side[], against: string): stri
       ]
     }),
   )
+  return { text, plainWork }
 }
 
 /** One run each: enough to see the shape. */
@@ -125,6 +131,7 @@ const curve = (songs: readonly (readonly [microphones: number, seconds: number])
 export const run = async (): Promise<string> => {
   if (!existsSync(program)) throw new Error('build first: npm run build')
   const song = material(8, 300)
+  const whole = compared(song, rendering, 'times the copy')
   const sections = [
     '# What rendering costs\n',
     'Made by `npm run bench -- rendering`; do not edit by hand. A virtual machine with two cores, files in the page cache. What other',
@@ -133,9 +140,14 @@ export const run = async (): Promise<string> => {
     'The song: eight mono recordings of one instrument, 5 min, 48 kHz, 24 bit; eight stems and a blend of all eight. `render` measures',
     'every source and all 28 pairs, moves by fractions of a frame, dithers, meters, checks the tone and writes the report with its sound.',
     'The script only correlates, moves and adds.\n',
-    compared(song, rendering, 'times the copy'),
+    whole.text,
+    '\n## The floor\n',
+    'What no design can leave out that measures these recordings and makes these stems: each piece of work alone, in one thread, on the same files,',
+    `with the kernels that render uses; the least of ${ROUNDS} rounds. Nothing is decided in it, no tone is compared, and there is no report to look at or`,
+    'listen to. A copy by sox only reads and writes: the sum of these rows, not three times the copy, is what render can come near.\n',
+    table(['piece of work', 'processor seconds', 'times the copy'], floor(song, ROUNDS, whole.plainWork)),
     '\n## Measuring alone\n',
-    compared(song, measuring, 'times the decode'),
+    compared(song, measuring, 'times the decode').text,
     '\n## Where the time goes\n',
     'One render of the same song, every task in one thread. A task is a piece of work that the threads share out.\n',
     table(['task', 'runs', 'processor seconds', 'share'], await whereTimeGoes(song.recipe)),
