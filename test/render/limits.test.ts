@@ -122,6 +122,12 @@ describe('an archive, byte by byte (APPNOTE 6.3, from memory)', () => {
       return header!.length - 31
     }
     expect([extraOf(100), extraOf(101)]).toEqual([0, 20])
+    // A header of 31 bytes and the file end exactly at the largest offset, or one beyond it.
+    const endsLong = (bytes: number): boolean => {
+      const { directory } = layOutZip([{ name: 'a', bytes, crc32: 0 }], 100)
+      return Buffer.from(directory).includes(Buffer.from(le(0x06064b50, 4)))
+    }
+    expect([endsLong(69), endsLong(70)]).toEqual([false, true])
     const hasLongEnd = (count: number): boolean => {
       const entries = Array.from({ length: count }, () => ({ name: 'a', bytes: 0, crc32: 0 }))
       return Buffer.from(layOutZip(entries).directory).includes(Buffer.from(le(0x06064b50, 4)))

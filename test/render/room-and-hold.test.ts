@@ -106,6 +106,18 @@ describe('a folder is held', () => {
     }
   })
 
+  test('when a former hold vanishes while it is set aside', () => {
+    const folder = newFolder()
+    fs.writeFileSync(path.join(folder, '.sumwell-busy'), '{}')
+    vi.spyOn(fs, 'renameSync').mockImplementationOnce(from => {
+      fs.rmSync(from)
+      throw Object.assign(new Error('gone'), { code: 'ENOENT' })
+    })
+    const hold = holdFolder(folder)
+    expect(fs.readdirSync(folder).sort()).toEqual(['.sumwell-busy', '.sumwell-workshop'])
+    hold.release()
+  })
+
   test('and is another one when it was exchanged meanwhile', () => {
     const folder = newFolder()
     const hold = holdFolder(folder)
