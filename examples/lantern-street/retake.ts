@@ -1,9 +1,12 @@
 import { spawnSync } from 'node:child_process'
-import { existsSync, rmSync, writeFileSync } from 'node:fs'
+import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { generate } from './generate.js'
 
-/** Writes docs/retake.md from a real run: takes 4 and 5 of the demo song, between which a stand was moved. `npx tsx examples/lantern-street/retake.ts` */
+/**
+ * Writes docs/retake.md from a real run: takes 4 and 5 of the demo song, between which a stand was moved. `npx tsx examples/lantern-street/retake.ts`;
+ * with `--check` it writes nothing, and ends with 1 where the page says something else.
+ */
 
 const root = fileURLToPath(new URL('../../', import.meta.url))
 const program = `${root}dist/cli/main.js`
@@ -61,4 +64,9 @@ ${told(['render', recipe, '--locked', '--quiet'], line => !line.startsWith('to m
 
 ${told(['compare', stems(4), stems(5)])}
 `
-writeFileSync(`${root}docs/retake.md`, page)
+const path = `${root}docs/retake.md`
+if (!process.argv.includes('--check')) writeFileSync(path, page)
+else if (readFileSync(path, 'utf8') !== page) {
+  process.stderr.write('docs/retake.md is not what a run prints: npx tsx examples/lantern-street/retake.ts\n')
+  process.exitCode = 1
+}

@@ -33,10 +33,16 @@ export const checkText = (song: CheckedSong, { width, colour }: Page): string =>
     ink.strong(visibleText(`${song.song}${take}`)),
     ...groups.flat(),
     '',
-    `The recipe is sound. ${counted(lines.length, 'recording')} read: ${verdict}.`,
+    `The recipe is sound. ${readWords(lines.length, song.files)} read: ${verdict}.`,
     '',
   ].join('\n')
 }
+
+/** Where several files are laid into one track, or one serves for several, both numbers. */
+const readWords = (sources: number, files: number): string =>
+  sources === files
+    ? counted(files, 'recording')
+    : `${counted(sources, 'source')} in ${counted(files, 'file')}`
 
 const headOf = ({ name, sampleRateHz, reference }: CheckedGroup): string =>
   visibleText(`${name}, ${Number((sampleRateHz / 1000).toFixed(3))} kHz, reference ${reference}`)

@@ -32,7 +32,7 @@ const record = (fields: readonly Field[], ...rest: readonly Uint8Array[]): Uint8
   joined([packed(...fields), ...rest])
 
 /**
- * Lays out an archive whose files are stored as they are (sound hardly packs). The numbers of the format are from memory: APPNOTE 6.3, PKWARE's
+ * Lays out an archive whose files are stored as they are (sound hardly packs), field by field in the order of the format. The numbers of the format are from memory: APPNOTE 6.3, PKWARE's
  * published description; other programs read the result in the tests.
  * @param largest the largest size and offset that is written in 32 bits
  */

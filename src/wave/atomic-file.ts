@@ -56,7 +56,7 @@ const prepare = (target: string, options: AtomicOptions): fs.Stats | undefined =
 
 /**
  * Starts a file. A missing folder is made; the rights of a former file are kept; a link under the name is replaced, what it points to is
- * left alone. Synchronous; one thread writes one file.
+ * left alone. Synchronous; one thread writes one file. All in one function, so that nothing else gets hold of the open file.
  * @throws SumwellError WRITE_DISK_FULL, WRITE_NOT_ALLOWED, WRITE_FAILED
  */
 export const openAtomic = (target: string, options: AtomicOptions = {}): AtomicFile => {

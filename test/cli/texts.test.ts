@@ -40,6 +40,7 @@ const checked = (sources: readonly CheckedSource[], warnings: readonly Warning[]
   song: 'Song',
   take: '4',
   groups: [{ name: 'bass', reference: 'piezo', sampleRateHz: 44_100, sources }],
+  files: sources.length,
   warnings,
 })
 
@@ -75,6 +76,20 @@ test('check: one line per recording, in a few letters what to look at', () => {
     .slice(2, 7)) {
     expect(line.length).toBeLessThanOrEqual(46)
   }
+})
+
+test('check counts the files where there are others than sources: pieces, or several tracks in one file', () => {
+  const song = checked([checkedSource('piezo'), checkedSource('bridge')], [])
+  const counted = (files: number): string | undefined =>
+    checkText({ ...song, files }, page)
+      .trim()
+      .split('\n')
+      .at(-1)
+  expect([1, 2, 5].map(counted)).toEqual([
+    'The recipe is sound. 2 sources in 1 file read: nothing to look at.',
+    'The recipe is sound. 2 recordings read: nothing to look at.',
+    'The recipe is sound. 2 sources in 5 files read: nothing to look at.',
+  ])
 })
 
 test('a warning of a kind that has no short form yet is named by its code', () => {

@@ -1,19 +1,8 @@
-import { existsSync, readdirSync, readFileSync } from 'node:fs'
-import { dirname, join } from 'node:path'
 import { CommanderError } from 'commander'
 import { describe, expect, test } from 'vitest'
-import { parse } from 'yaml'
 import { program } from '../cli/help-of.js'
 import { faultsOf, MONO } from '../recipe/recipe-room.js'
-
-const root = join(import.meta.dirname, '../..')
-const pages = [
-  'README.md',
-  'DEVELOPERS.md',
-  ...readdirSync(join(root, 'docs'))
-    .filter(name => name.endsWith('.md'))
-    .map(name => `docs/${name}`),
-].map(name => ({ name, text: readFileSync(join(root, name), 'utf8') }))
+import { pages, wholeRecipe } from './pages.js'
 
 const blocksOf = (text: string, language: string): readonly string[] =>
   [...text.matchAll(/^```(\w*)[^\n]*\n([\s\S]*?)^```$/gm)].flatMap(([, of, block]) =>
@@ -80,21 +69,6 @@ test('every call of the command in the documents is one that the command line ta
   ).not.toContain(null)
 })
 
-/** A fragment of a recipe, put where it belongs: below a group, below the root, or as it is. */
-const wholeRecipe = (fragment: string): string => {
-  const value = parse(fragment, { strict: false }) as Record<string, unknown>
-  const bare = {
-    recipe: 1,
-    song: 'Test',
-    take: 4,
-    groups: { g: { reference: 'a', sources: { a: 'a.wav' } } },
-  }
-  const sources = value['sources'] as Record<string, unknown> | undefined
-  const inGroup = sources !== undefined || 'align' in value || 'blends' in value
-  const group = { reference: Object.keys(sources ?? { a: 1 })[0], sources: { a: 'a.wav' }, ...value }
-  return JSON.stringify(inGroup ? { ...bare, groups: { g: group } } : { ...bare, ...value })
-}
-
 describe('every piece of a recipe in the documents is read', () => {
   const snippets = pages.flatMap(({ name, text }) =>
     blocksOf(text, 'yaml').map((snippet, i) => [`${name}, ${i + 1}`, snippet] as const),
@@ -103,10 +77,7 @@ describe('every piece of a recipe in the documents is read', () => {
     expect(snippets.length).toBeGreaterThan(6)
   })
   test.each(snippets)('%s', async (_name, snippet) => {
-    const text = /^recipe:/m.test(snippet)
-      ? snippet
-      : wholeRecipe(snippet.startsWith(' ') ? snippet.replace(/^ {4}/gm, '') : snippet)
-    const found = await faultsOf(text, {
+    const found = await faultsOf(wholeRecipe(snippet), {
       facts: () => ({ ...MONO, frames: 48_000 * 600, channels: 2 }),
       beside: { 'album.yaml': 'recipe: 1\ngroups: { g: { reference: a, sources: { a: a.wav } } }\n' },
       take: '4',
@@ -120,32 +91,4 @@ test('every piece of JSON in the documents is JSON, with comments at most', () =
   for (const snippet of snippets) {
     expect(() => JSON.parse(snippet.replace(/\s\/\/.*$/gm, '').replace(/…/g, '0')) as unknown).not.toThrow()
   }
-})
-
-test('every link from a document leads to a file, and to a heading where it names one', () => {
-  const slug = (heading: string): string =>
-    heading
-      .toLowerCase()
-      .replace(/[^\p{L}\p{N}\s_-]/gu, '')
-      .trim()
-      .replace(/\s/g, '-')
-  const broken: string[] = []
-  let links = 0
-  for (const { name, text } of pages) {
-    for (const [, target = ''] of text.matchAll(/\]\(([^)\s]+)\)/g)) {
-      if (/^[a-z]+:/.test(target)) continue
-      links++
-      const [file = '', heading] = target.split('#')
-      const path = file === '' ? join(root, name) : join(root, dirname(name), file)
-      if (!existsSync(path)) broken.push(`${name}: ${target}`)
-      else if (heading !== undefined && path.endsWith('.md')) {
-        const headings = [...readFileSync(path, 'utf8').matchAll(/^#+ (.+)$/gm)].map(([, words]) =>
-          slug(words ?? ''),
-        )
-        if (!headings.includes(heading)) broken.push(`${name}: ${target}`)
-      }
-    }
-  }
-  expect(broken).toEqual([])
-  expect(links).toBeGreaterThan(40)
 })

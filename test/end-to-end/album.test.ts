@@ -87,29 +87,14 @@ const withParallel = (name: string, check: () => Promise<void>) => {
   }
 }
 
+const RENDER_PART = ['render', '.', '--no-audio', '--quiet', '--shard', '{}/2']
+const BOTH_SHARDS = [process.execPath, main, ...RENDER_PART, ':::', '1', '2']
+
 withParallel('shards side by side, then merged: the same songs, and what changed since', async () => {
   expect(parallel).toBe(true)
   const recipe = join(root, 'b/recipe.yaml')
   writeFileSync(recipe, readFileSync(recipe, 'utf8').replace('top: 60, bottom: 40', 'top: 50, bottom: 50'))
-  const run = spawnSync(
-    'parallel',
-    [
-      '--will-cite',
-      '-j2',
-      process.execPath,
-      main,
-      'render',
-      '.',
-      '--no-audio',
-      '--quiet',
-      '--shard',
-      '{}/2',
-      ':::',
-      '1',
-      '2',
-    ],
-    { cwd: root, encoding: 'utf8' },
-  )
+  const run = spawnSync('parallel', ['--will-cite', '-j2', ...BOTH_SHARDS], { cwd: root, encoding: 'utf8' })
   // The number of jobs that failed: the one that told of the wrong recipe.
   expect(run.status).toBe(1)
   const parts = [1, 2].map(n => read(`album.shard-${n}-of-2.json`))
@@ -133,22 +118,13 @@ withParallel('the remote mode of GNU parallel: two hosts, each by a shell in the
     { mode: 0o755 },
   )
   const hosts = ['--ssh', shell, '--sshlogin', '1/one,1/two', '--workdir', root]
-  const call = [
-    process.execPath,
-    main,
-    'render',
-    '.',
-    '--no-audio',
-    '--quiet',
-    '--shard',
-    '{}/2',
-    ':::',
-    '1',
-    '2',
-  ]
   // Where SHELL is not set, as in a bare container, GNU parallel loses the status of a remote job: it is named.
   const env = { ...process.env, SHELL: '/bin/sh' }
-  const run = spawnSync('parallel', ['--will-cite', ...hosts, ...call], { cwd: root, encoding: 'utf8', env })
+  const run = spawnSync('parallel', ['--will-cite', ...hosts, ...BOTH_SHARDS], {
+    cwd: root,
+    encoding: 'utf8',
+    env,
+  })
   expect(run.status).toBe(1) // the number of jobs that failed: the one that told of the wrong recipe
   const merged = await sumwell(['merge', '.', '--json'], { cwd: root })
   expect([merged.status, JSON.parse(merged.stdout)]).toMatchObject([3, { done: 2, failed: 1 }])

@@ -129,6 +129,15 @@ describe('the demo song', () => {
     }
   })
 
+  test('measure tells people what docs/commands.md shows', async () => {
+    const page = readFileSync(fileURLToPath(new URL('../../docs/commands.md', import.meta.url)), 'utf8')
+    const shown =
+      /^ {4}upright-bass, against(?:.*\n {4})*.*$/m.exec(page)?.[0].replace(/^ {4}/gm, '') ?? 'nothing'
+    const { stdout } = await sumwell(['measure', join(folder, 'recipe.yaml')])
+    expect(stdout).toContain(shown)
+    expect(shown.split('\n').length).toBeGreaterThan(4)
+  })
+
   test('the recordings disagree, and the written stems agree, for a measuring of another kind', () => {
     let compared = 0
     for (const t of late()) {

@@ -2,7 +2,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { someAlbum } from '../fuzz/documents.js'
 import type { RobustCase } from '../robustness/case.js'
 import { delivered } from '../robustness/delivered.js'
-import { type Ground, type Grounds, openGrounds, RECIPE } from '../robustness/ground.js'
+import { type Ground, type Grounds, openGrounds, RECIPE, withOutside } from '../robustness/ground.js'
 import { canRun, runCase } from '../robustness/run-case.js'
 import { cpSync, existsSync, readFileSync, statSync } from '../robustness/system.js'
 import { frames, mono } from '../robustness/waves.js'
@@ -23,10 +23,6 @@ const withTake = (g: Ground): void => {
   )
   for (const take of [3, 7])
     cpSync(g.path('audio/bottom.wav'), g.path(`audio/take-${take}/bottom.wav`), { recursive: true })
-}
-const withOutside = (g: Ground): void => {
-  cpSync(g.path('audio/bottom.wav'), g.path('../outside.wav'))
-  g.recipe('audio/bottom.wav', '../outside.wav')
 }
 const withSilence = (g: Ground): void => {
   g.put('audio/bottom.wav', mono(frames(48_000, () => 0)))

@@ -50,6 +50,8 @@ test('a song in pieces from check to verify, the same bytes on any number of thr
   }
   const checked = await run(one.cwd, 'check', 'recipe.yaml', '--json')
   expect([checked.status, schemaErrors('check', JSON.parse(checked.stdout))]).toEqual([0, []])
+  const { files } = (JSON.parse(checked.stdout) as { songs: { files: number }[] }).songs[0]!
+  expect(files).toBe(4)
 
   const measured = await run(one.cwd, 'measure', 'recipe.yaml', '--json')
   const told = JSON.parse(measured.stdout) as {

@@ -6,31 +6,21 @@ import { readLock } from '../../src/lock/file/read-lock.js'
 import type { Lock } from '../../src/lock/lock.js'
 import { expectFreshBuild, sumwell } from '../end-to-end/setting/sumwell.js'
 import {
+  layTake,
   library,
   path,
   performance,
   type SongFolder,
   songFolder,
   sumsUnder,
+  twoMics,
   withMetadata,
 } from './setting/small-song.js'
 
 const { render, SumwellError } = library
 const options = { audio: false, jobs: 2 }
 
-const recipe = (share = 55, more = '', take = 4): string => `recipe: 1
-song: Two Mics
-take: ${take}
-groups:
-  bass:
-    reference: piezo
-    sources:
-      piezo: { file: "take-{take}/piezo.wav", via: pickup }
-      bridge: { file: "take-{take}/bridge.wav", via: mic }
-${more}    blends:
-      bass: { parts: { piezo: ${share}, bridge: ${100 - share} } }
-deliver: { folder: "stems-{take}" }
-`
+const recipe = (share = 55, inGroup = '', take = 4): string => twoMics({ share, inGroup, take })
 
 /** Frames at 16 kHz of 2.4 cm of air at 20 C: 0.024 m / 343.2 m/s. */
 const NEARER_SAMPLES = (0.024 / 343.2) * 16_000
@@ -38,19 +28,13 @@ const NEARER_SAMPLES = (0.024 / 343.2) * 16_000
 let song: SongFolder
 let cacheFolder: string
 const lock = (): Lock => readLock(song.lock, 'recipe.lock.yaml')
-const layTake = (take: number, lateSamples: number, gain: number, seed: number): void => {
-  const [piezo, bridge] = performance([path(0, 1), path(lateSamples, gain)], seed)
-  song.write(`take-${take}/piezo.wav`, piezo!)
-  song.write(`take-${take}/bridge.wav`, bridge!)
-}
-
 beforeAll(() => {
   expectFreshBuild()
   song = songFolder()
   cacheFolder = join(song.folder, 'cache')
-  layTake(4, 30, 0.7, 1)
+  layTake(song, 4, [path(0, 1), path(30, 0.7)], 1)
   // 2.4 cm are 1.119 frames; the nearest half frame is what the sound is made with.
-  layTake(5, 29, 0.5, 2)
+  layTake(song, 5, [path(0, 1), path(29, 0.5)], 2)
   song.write('recipe.yaml', recipe())
 })
 afterAll(() => {

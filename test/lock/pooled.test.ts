@@ -4,39 +4,30 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { readLock } from '../../src/lock/file/read-lock.js'
 import type { Lock } from '../../src/lock/lock.js'
 import { expectFreshBuild } from '../end-to-end/setting/sumwell.js'
-import { library, path, performance, type SongFolder, songFolder, sumsUnder } from './setting/small-song.js'
+import {
+  layTake,
+  library,
+  path,
+  type SongFolder,
+  songFolder,
+  sumsUnder,
+  twoMics,
+} from './setting/small-song.js'
 
 const { render } = library
 
-const recipe = (takes: string, take = 1): string => `recipe: 1
-song: Two Mics
-take: ${take}
-takes: ${takes}
-groups:
-  bass:
-    reference: piezo
-    sources:
-      piezo: { file: "take-{take}/piezo.wav", via: pickup }
-      bridge: { file: "take-{take}/bridge.wav", via: mic }
-    blends:
-      bass: { parts: { piezo: 55, bridge: 45 } }
-deliver: { folder: stems }
-`
+const recipe = (takes: string, take = 1): string =>
+  twoMics({ take, head: `takes: ${takes}\n`, folder: 'stems' })
 
 let song: SongFolder
 const lock = (): Lock => readLock(song.lock, 'recipe.lock.yaml')
-const layTake = (take: number, lateSamples: number): void => {
-  const [piezo, bridge] = performance([path(0, 1, 2e-3), path(lateSamples, 0.7, 2e-3)], take)
-  song.write(`take-${take}/piezo.wav`, piezo!)
-  song.write(`take-${take}/bridge.wav`, bridge!)
+const lay = (take: number, lateSamples: number): void => {
+  layTake(song, take, [path(0, 1, 2e-3), path(lateSamples, 0.7, 2e-3)], take)
 }
 beforeAll(() => {
   expectFreshBuild()
   song = songFolder()
-  layTake(1, 30)
-  layTake(2, 30)
-  layTake(3, 30)
-  layTake(4, 33)
+  for (const [i, lateSamples] of [30, 30, 30, 33].entries()) lay(i + 1, lateSamples)
 })
 afterAll(() => {
   song.remove()
@@ -77,10 +68,10 @@ test('the order of the list, the number of threads and a cache change no byte', 
 
 test('while the recordings of a take stay, so does its lag, whatever happens to other takes; another list asks anew', async () => {
   const before = lock().groups['bass']!.sources['bridge']!
-  layTake(2, 31)
+  lay(2, 31)
   await render(song.recipe, { audio: false, jobs: 2 })
   expect(lock().groups['bass']!.sources['bridge']!.lagSamples).toBe(before.lagSamples)
-  layTake(2, 30)
+  lay(2, 30)
   song.write('recipe.yaml', recipe('[1, 2]'))
   await render(song.recipe, { audio: false, jobs: 2 })
   const now = lock().groups['bass']!.sources['bridge']!

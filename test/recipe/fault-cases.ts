@@ -76,6 +76,8 @@ export const FAULT_CASES: readonly FaultCase[] = [
   { code: 'RECIPE_MISSING_KEY', recipe: 'recipe: 1\nsong: a\n«groups»: {}\n' },
   { code: 'RECIPE_TYPE', recipe: bass('tempo: «fast»\n') },
   { code: 'RECIPE_TYPE', recipe: bass('tempo: «92 BPM»\n'), nearest: '92' },
+  { code: 'RECIPE_TYPE', recipe: bass('tempo: «1e999»\n') },
+  { code: 'RECIPE_TYPE', recipe: bass('tempo: «.inf»\n') },
   { code: 'RECIPE_TYPE', recipe: bass('').replace('reference: piezo', 'reference: «7»'), nearest: '"7"' },
   { code: 'RECIPE_TYPE', recipe: bass('«temperature»:\n') },
   { code: 'RECIPE_TYPE', recipe: '«just a text»\n' },

@@ -28,6 +28,12 @@ export interface Ground {
   path(name: string): string
 }
 
+/** Its second recording lies above the folder of the recipe. */
+export const withOutside = (ground: Ground): void => {
+  cpSync(join(ground.folder, 'audio/bottom.wav'), join(ground.folder, '../outside.wav'))
+  ground.recipe('audio/bottom.wav', '../outside.wav')
+}
+
 /** The good song, made once and copied for each case. */
 export interface Grounds {
   make(): Ground & { remove(): void }

@@ -11,7 +11,7 @@ export const check = (recipes: readonly string[], options: Options): Promise<voi
       checkSong(session, pool, progress),
     )
     return {
-      songs: done.map(({ recipe, song, take, groups }) => ({ recipe, song, take, groups })),
+      songs: done.map(({ recipe, song, take, groups, files }) => ({ recipe, song, take, groups, files })),
       text: page => done.map(song => checkText(song, page)).join('\n'),
       warnings: done.flatMap(warningsOf),
       warningsInText: false,

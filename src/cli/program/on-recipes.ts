@@ -3,8 +3,9 @@ import type { Actions } from './actions.js'
 import { colourOption, examples, recipesAndOptions } from './common.js'
 import { fileName, groupsOf, jobsOf, shardOf } from './values.js'
 
-/** The commands of every day: those that take one recipe or several. */
-export const addRecipeCommands = (program: Command, actions: Actions): void => {
+type Adds = (program: Command, actions: Actions) => void
+
+const addInit: Adds = (program, actions) => {
   const init = program
     .command('init')
     .summary('look at the recordings of a folder and write a recipe for them')
@@ -23,7 +24,9 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     ['sumwell init songs/lantern-street', 'writes songs/lantern-street/recipe.yaml'],
     ['sumwell init . --dry-run', 'only shows what would be written'],
   ])
+}
 
+const addCheck: Adds = (program, actions) => {
   const check = program
     .command('check')
     .summary('tell whether recipe and recordings are usable')
@@ -36,7 +39,9 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     ['sumwell check song.yaml', 'before the band has left: is everything there, and usable?'],
     ['sumwell check songs/*/recipe.yaml --quiet', 'a whole album; silent where nothing is wrong'],
   ])
+}
 
+const addMeasure: Adds = (program, actions) => {
   const measure = program
     .command('measure')
     .summary('tell how late each source is, which way round, how sure')
@@ -52,7 +57,9 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
       'the same for programs, with everything that was measured',
     ],
   ])
+}
 
+const addRender: Adds = (program, actions) => {
   const render = program
     .command('render')
     .summary('line up, blend and print the stems, with a report')
@@ -92,4 +99,9 @@ export const addRecipeCommands = (program: Command, actions: Actions): void => {
     ['sumwell render song.yaml --take 5', 'the next take, and what changed since the one before'],
     ['sumwell render song.yaml --locked', 'at the release: only what was committed'],
   ])
+}
+
+/** The commands of every day: those that take one recipe or several. */
+export const addRecipeCommands: Adds = (program, actions) => {
+  for (const add of [addInit, addCheck, addMeasure, addRender]) add(program, actions)
 }

@@ -5,8 +5,9 @@ import type { Actions } from './actions.js'
 import { colourOption, examples } from './common.js'
 import { jobsOf, oneOf, takeOf } from './values.js'
 
-/** The commands beside those on recipes. */
-export const addOtherCommands = (program: Command, actions: Actions): void => {
+type Adds = (program: Command, actions: Actions) => void
+
+const addVerify: Adds = (program, actions) => {
   const verify = program
     .command('verify')
     .summary('tell whether a delivery is whole and as it was made')
@@ -24,7 +25,9 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell verify stems/lantern_street-take4', 'before it is sent, and after it has arrived'],
     ['sumwell verify stems/* --lags', 'a whole album, measured again as well'],
   ])
+}
 
+const addCompare: Adds = (program, actions) => {
   const compare = program
     .command('compare')
     .summary('tell what changed between two takes or deliveries')
@@ -44,7 +47,9 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ],
     ['sumwell compare before.lock.yaml song.lock.yaml --json', 'a lock of an earlier commit, for programs'],
   ])
+}
 
+const addExplore: Adds = (program, actions) => {
   const explore = program
     .command('explore')
     .summary('put blends of a group side by side, to compare by ear')
@@ -68,7 +73,9 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell explore song.yaml snare --out snare.html', 'a page of its own, to send to somebody'],
     ['sumwell explore song.yaml snare --json', 'evenness and loss of every blend, for programs'],
   ])
+}
 
+const addReport: Adds = (program, actions) => {
   const report = program
     .command('report')
     .summary('draw the page and the hand-off sheet of a delivery again')
@@ -88,7 +95,9 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ],
     ['sumwell report stems/* --no-audio', 'small pages, to send by mail'],
   ])
+}
 
+const addMerge: Adds = (program, actions) => {
   const merge = program
     .command('merge')
     .summary('join the summaries of shards to one album')
@@ -104,7 +113,9 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell merge songs', 'when all shards are done'],
     ['sumwell merge /srv/album --json', 'for the script that waits for them'],
   ])
+}
 
+const addSlate: Adds = (program, actions) => {
   const slate = program
     .command('slate')
     .summary('write a test signal to play once through all paths')
@@ -123,7 +134,9 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell slate slate.wav', 'for a session at 48 kHz'],
     ['sumwell slate slate.wav --rate 96000 --depth 32f', 'for one at 96 kHz'],
   ])
+}
 
+const addCache: Adds = (program, actions) => {
   const cache = program
     .command('cache')
     .summary('tell how large the cache is, or empty it')
@@ -140,7 +153,9 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell cache --size', 'where it is, and how large'],
     ['sumwell cache --clean', 'when the disk is full'],
   ])
+}
 
+const addSelfcheck: Adds = (program, actions) => {
   const selfcheck = program
     .command('selfcheck')
     .summary('tell whether this machine is fit for the work')
@@ -156,7 +171,9 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell selfcheck', 'this machine, and the folder where you are'],
     ['sumwell selfcheck /srv/album --json', 'for a machine that nobody sits at'],
   ])
+}
 
+const addCompletion: Adds = (program, actions) => {
   const completion = program
     .command('completion')
     .summary('print a script that lets a shell complete commands')
@@ -171,4 +188,20 @@ export const addOtherCommands = (program: Command, actions: Actions): void => {
     ['sumwell completion zsh > "${fpath[1]}/_sumwell"', 'zsh; then start a new shell'],
     ['sumwell completion fish > ~/.config/fish/completions/sumwell.fish', 'fish'],
   ])
+}
+
+/** The commands beside those on recipes. */
+export const addOtherCommands: Adds = (program, actions) => {
+  for (const add of [
+    addVerify,
+    addCompare,
+    addExplore,
+    addReport,
+    addMerge,
+    addSlate,
+    addCache,
+    addSelfcheck,
+    addCompletion,
+  ])
+    add(program, actions)
 }

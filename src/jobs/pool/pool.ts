@@ -41,7 +41,7 @@ export interface OpenPool<Rooms> extends Pool<Rooms> {
 
 /**
  * A pool of threads that all run the same module, which calls `serve` with the tables that `Rooms` describes.
- * Orders start in the order in which they were given. Each has its own promise, so that no result depends on which came first.
+ * What waits, runs and rests is one state, known in here alone. Orders start in the order in which they were given. Each has its own promise, so that no result depends on which came first.
  */
 export const openPoolOf = <Rooms extends object>(module: URL, options: PoolOptions): OpenPool<Rooms> => {
   const stopFlag = new SharedArrayBuffer(4)

@@ -1,5 +1,5 @@
 import type { SourceScan } from '../../measure/scan/source-scan.js'
-import type { FileSource, Session } from '../../recipe/session.js'
+import { type FileSource, filesOf, type Session } from '../../recipe/session.js'
 import type { Warning } from '../../terms/warning.js'
 import type { SongPool } from '../open-pool.js'
 import type { Progress } from '../progress.js'
@@ -12,6 +12,8 @@ export interface CheckedSong {
   readonly song: string
   readonly take: string | null
   readonly groups: readonly CheckedGroup[]
+  /** How many files were read: those of pieces each, one that serves in several places once. */
+  readonly files: number
   readonly warnings: readonly Warning[]
 }
 
@@ -71,6 +73,7 @@ export const checkSong = async (
       sampleRateHz: group.sampleRateHz,
       sources: found.filter(one => one.group === group).map(({ checked }) => checked),
     })),
+    files: new Set(recordingsOf(session).flatMap(({ source }) => filesOf(source))).size,
     warnings: [...fileWarnings(session), ...found.flatMap(({ warnings }) => warnings)],
   }
 }

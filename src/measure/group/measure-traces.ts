@@ -29,6 +29,7 @@ const ROUNDS = 3
  * A coarse pass whose window spans the search, then fine passes with every source read ahead by its lag, for all pairs; again
  * as long as a source turns out to lie elsewhere or to move during the take. `estimate`: in place by default. `manyTraces`: above so many the pairs
  * without the reference are summed by themselves; changes no bit.
+ * One long function: each round goes on from the shifts, curves and spectra of the one before.
  */
 export const measureTraces = async (
   task: GroupTask,

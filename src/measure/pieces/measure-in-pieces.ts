@@ -1,7 +1,7 @@
 import type { Session, SessionGroup } from '../../recipe/session.js'
 import type { Pooled } from '../../terms/task.js'
 import { adviceFor } from '../advice/advice.js'
-import type { JudgedSource } from '../group/judged-source.js'
+import { type JudgedSource, NO_LAG } from '../group/judged-source.js'
 import type { PieceMeasurement, SourceMeasurement } from '../measurement.js'
 import { groupWarnings } from '../session/group-warnings.js'
 import { attemptGroup, type MeasuredGroup } from '../session/measure-group.js'
@@ -154,15 +154,9 @@ const sourceInPieces = (
 
 /** Never heard together with the reference. */
 const NOT_MEASURED: JudgedSource = {
-  lagSamples: null,
-  uncertaintySamples: null,
-  spreadSamples: null,
-  polarity: null,
-  lagVerdict: 'unknown',
-  polarityVerdict: 'unknown',
+  ...NO_LAG,
   reason: 'is never heard together with the reference: check where the pieces lie (at:)',
   coherence: null,
-  candidates: [],
   best: null,
 }
 

@@ -120,7 +120,7 @@ function* aboutMotion(f: GroupFindings, source: SourceMeasurement): Generator<[W
     const by = msFromSamples(step.toLagSamples - step.fromLagSamples, rate)
     yield [
       'STEP',
-      `The lag changes by ${signed(by, 2)} ms at ${step.atSeconds.toFixed(1)} s: a stand that was moved, a punch-in, or lost samples. The lag told is that of the longest stretch; follow: steps corrects all, or name one stretch (passage:).`,
+      `The lag changes by ${signed(by, 2)} ms at ${step.atSeconds.toFixed(1)} s: a stand that was moved, a punch-in, or lost samples. The lag told is that of the longest stretch; follow: steps corrects all, pieces: measures each stretch by itself, or name one stretch (passage:).`,
     ]
   }
 }

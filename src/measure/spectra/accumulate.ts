@@ -75,7 +75,10 @@ export interface SegmentSpectra {
   readonly voted: readonly number[]
 }
 
-/** Streams one segment of all sources of a group through the transform and sums what `plan` asks for. */
+/**
+ * Streams one segment of all sources of a group through the transform and sums what `plan` asks for. One long function: every sum is made from the
+ * buffers of the frame at hand, while they are.
+ */
 export const accumulateSpectra = (
   sources: readonly FrameSource[],
   plan: SpectraPlan,

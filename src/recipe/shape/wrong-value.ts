@@ -108,6 +108,13 @@ export const wrongWord = (
 export const wrongType = (name: string, value: unknown, errors: readonly ErrorObject[]): ValueFault => {
   const expected = expectedOf(errors)
   const typed = scalarText(value)
+  if (typed !== null && /number/.test(expected) && isUnbounded(typed))
+    return {
+      code: 'RECIPE_TYPE',
+      message: `${name} is not a finite number`,
+      detail: { expected, mend: 'write a number in plain digits' },
+      atKey: false,
+    }
   const nearest = typed === null ? null : meantByType(typed, expected)
   return {
     code: 'RECIPE_TYPE',
@@ -124,6 +131,11 @@ export const wrongType = (name: string, value: unknown, errors: readonly ErrorOb
     atKey: typed === null,
   }
 }
+
+/** A number of YAML (1.2, the core schema) that no finite value can hold, or the words for infinite and for not a number. */
+const isUnbounded = (typed: string): boolean =>
+  /^(?:[-+]?\.inf|\.nan)$/i.test(typed) ||
+  (/^[-+]?(?:\.\d+|\d+(?:\.\d*)?)(?:e[-+]?\d+)?$/i.test(typed) && !Number.isFinite(Number(typed)))
 
 const scalarText = (value: unknown): string | null =>
   typeof value === 'string' || typeof value === 'number' || typeof value === 'boolean' ? String(value) : null

@@ -2,18 +2,15 @@ import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { stemChunks } from '../../../src/wave/stem-metadata.js'
 import { openWave } from '../../../src/wave/wave-file.js'
+import { FILES_WITH_EVERY_CHUNK, INFO, LABELS, VALUES } from '../../wave/every-chunk.js'
 import {
   ascii,
   bextChunk,
   chunk,
   concat,
-  ds64,
-  extensibleFormat,
-  floats32,
   integers,
   ixmlChunk,
   le,
-  longRiff,
   plainFormat,
   riff,
 } from '../../wave/wave-bytes.js'
@@ -22,36 +19,9 @@ import { judged, playground } from '../judge.js'
 import { AWKWARD_NUMBERS, mutatedBytes } from '../mutate-bytes.js'
 import type { Target } from '../target.js'
 
-const values = Array.from({ length: 50 }, (_, index) => index - 25)
-const cue = chunk(
-  'cue ',
-  concat(le(2, 4), ...[1, 2].map(id => concat(le(id, 4), le(id, 4), ascii('data'), le(0, 8), le(id, 4)))),
-)
-const labels = chunk('LIST', concat(ascii('adtl'), chunk('labl', concat(le(1, 4), ascii('verse\0')))))
-const info = chunk('LIST', concat(ascii('INFO'), chunk('INAM', ascii('Bass\0')), chunk('ICMT', ascii('4\0'))))
-const ixml = ixmlChunk(
-  '<PROJECT>Lantern Street</PROJECT><SCENE>007</SCENE><SPEED><TIMECODE_RATE>25/1</TIMECODE_RATE><FILE_SAMPLE_RATE>48000</FILE_SAMPLE_RATE>' +
-    '<TIMESTAMP_SAMPLE_RATE>47952.048</TIMESTAMP_SAMPLE_RATE><TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_HI>1</TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_HI>' +
-    '<TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO>7</TIMESTAMP_SAMPLES_SINCE_MIDNIGHT_LO></SPEED><TRACK_LIST><TRACK><CHANNEL_INDEX>1</CHANNEL_INDEX>' +
-    '<INTERLEAVE_INDEX>1</INTERLEAVE_INDEX><NAME>Bass</NAME></TRACK></TRACK_LIST>',
-)
-const bext = bextChunk({ originator: 'recorder', version: 2, timeReference: 7n, history: 'A=PCM\r\n' })
-
 /** Files with every chunk that is read, built byte by byte; and small ones that sox, ffmpeg and libsndfile wrote. */
 const SEEDS: readonly Uint8Array[] = [
-  riff(plainFormat(1, 1, 48000, 24), bext, ixml, chunk('data', integers(values, 3)), cue, labels, info),
-  riff(cue, info, labels, extensibleFormat(1, 2, 96000, 16, 16, 3), chunk('data', integers(values, 2)), ixml),
-  longRiff(
-    'RF64',
-    ds64(900, 200, 50, [['bext', 609]]),
-    bext,
-    plainFormat(3, 1, 48000, 32),
-    ascii('data'),
-    le(0xffffffff, 4),
-    floats32(values),
-    ixml,
-  ),
-  riff(plainFormat(1, 1, 48000, 8), chunk('data', integers(values, 1)), ixml),
+  ...FILES_WITH_EVERY_CHUNK,
   ...readdirSync(join(import.meta.dirname, '../seeds'))
     .sort()
     .map(name => readFileSync(join(import.meta.dirname, '../seeds', name))),
@@ -137,11 +107,11 @@ const withAwkwardMetadata = (chance: Chance): Uint8Array => {
       le(chance.pick([0, 49, 0xffffffff]), 4),
     ),
   )
-  const chunks = [broadcast, ixmlChunk(inside), cues, labels, info].filter(() => !chance.once(4))
+  const chunks = [broadcast, ixmlChunk(inside), cues, LABELS, INFO].filter(() => !chance.once(4))
   return riff(
     plainFormat(1, 1, chance.pick([8000, 48000, 384_000]), 24),
     ...chunks,
-    chunk('data', integers(values, 3)),
+    chunk('data', integers(VALUES, 3)),
   )
 }
 

@@ -57,6 +57,39 @@ export const songFolder = (): SongFolder => {
   }
 }
 
+/** A recipe for two paths of which there are several takes; `head` stands below `take:`, `inGroup` above the blend. */
+export const twoMics = ({
+  take = 4,
+  head = '',
+  inGroup = '',
+  share = 55,
+  folder = 'stems-{take}',
+} = {}): string => `recipe: 1
+song: Two Mics
+take: ${take}
+${head}groups:
+  bass:
+    reference: piezo
+    sources:
+      piezo: { file: "take-{take}/piezo.wav", via: pickup }
+      bridge: { file: "take-{take}/bridge.wav", via: mic }
+${inGroup}    blends:
+      bass: { parts: { piezo: ${share}, bridge: ${100 - share} } }
+deliver: { folder: "${folder}" }
+`
+
+/** The recordings of a take of it: pickup, then microphone. */
+export const layTake = (
+  song: SongFolder,
+  take: number,
+  [piezo, bridge]: readonly [Path, Path],
+  seed: number,
+): void => {
+  performance([piezo, bridge], seed).forEach((bytes, i) => {
+    song.write(`take-${take}/${i === 0 ? 'piezo' : 'bridge'}.wav`, bytes)
+  })
+}
+
 /** Checksum of every file below a folder, by its path within; none for a folder that is not there. */
 export const sumsUnder = (folder: string): Readonly<Record<string, string>> => {
   const names = readdirSync(folder, { recursive: true, withFileTypes: true })

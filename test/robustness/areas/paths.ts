@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import type { RobustArea } from '../case.js'
-import { type Ground, RECIPE } from '../ground.js'
+import { type Ground, RECIPE, withOutside } from '../ground.js'
 import {
   chmodSync,
   cpSync,
@@ -28,6 +28,11 @@ const renamed =
     renameSync(ground.path('audio/bottom.wav'), ground.path(`audio/${onDisk}`))
     ground.put('song.yaml', RECIPE.replace('audio/bottom.wav', `"audio/${inRecipe}"`))
   }
+/** An empty folder that may not be entered. */
+const closed = (ground: Ground): void => {
+  mkdirSync(ground.path('closed'))
+  chmodSync(ground.path('closed'), 0o000)
+}
 const LONG = `${'b'.repeat(251)}.wav`
 
 /** Names, links, rights: what a file system can do. */
@@ -37,20 +42,14 @@ export const paths: RobustArea = {
   cases: [
     {
       what: 'a recording above the folder of the recipe',
-      set: g => {
-        cpSync(g.path('audio/bottom.wav'), g.path('../outside.wav'))
-        g.recipe('audio/bottom.wav', '../outside.wav')
-      },
+      set: withOutside,
       call: CHECK,
       exit: 3,
       codes: ['RECIPE_OUTSIDE'],
     },
     {
       what: 'the same, allowed',
-      set: g => {
-        cpSync(g.path('audio/bottom.wav'), g.path('../outside.wav'))
-        g.recipe('audio/bottom.wav', '../outside.wav')
-      },
+      set: withOutside,
       call: `${CHECK} --allow-outside`,
       exit: 0,
       says: /bottom/,
@@ -203,10 +202,7 @@ export const paths: RobustArea = {
     },
     {
       what: 'a folder of songs that may not be read',
-      set: g => {
-        mkdirSync(g.path('closed'))
-        chmodSync(g.path('closed'), 0o000)
-      },
+      set: closed,
       call: 'sumwell check closed',
       exit: 3,
       codes: ['RECIPE_UNREADABLE'],
@@ -214,10 +210,7 @@ export const paths: RobustArea = {
     },
     {
       what: 'a folder to begin with that may not be read',
-      set: g => {
-        mkdirSync(g.path('closed'))
-        chmodSync(g.path('closed'), 0o000)
-      },
+      set: closed,
       call: 'sumwell init closed',
       exit: 1,
       codes: ['WAVE_UNREADABLE'],

@@ -52,6 +52,19 @@ const put = (ground: Ground, name: string, sound: Float64Array): void => {
   ground.put(`audio/${name}.wav`, mono(frames(sound.length, n => sound[n]!)))
 }
 
+/** So many seconds of the performance, of which the second recording is changed sample by sample. */
+const withBottom =
+  (seconds: number, late: number, at: (other: Float64Array, frame: number) => number) =>
+  (ground: Ground): void => {
+    const [top, other] = performed(seconds, late)
+    put(ground, 'top', top)
+    put(
+      ground,
+      'bottom',
+      other.map((_, n) => at(other, n)),
+    )
+  }
+
 /** The second recording in two pieces: so many seconds with one lag, and from then on, or later, with another. */
 const inPieces =
   (lates: readonly [number, number], from: number, at: number) =>
@@ -230,14 +243,8 @@ export const sound: RobustArea = {
     {
       what: 'a stand that was moved in the middle of the take',
       set: g => {
-        const [top, near] = performed(8, 7)
         const [, far] = performed(8, 90)
-        put(g, 'top', top)
-        put(
-          g,
-          'bottom',
-          near.map((value, n) => (n < 4 * SECOND ? value : far[n]!)),
-        )
+        withBottom(8, 7, (near, n) => (n < 4 * SECOND ? near[n]! : far[n]!))(g)
       },
       call: MEASURE,
       exit: 0,
@@ -245,34 +252,18 @@ export const sound: RobustArea = {
     },
     {
       what: 'a recorder whose clock runs 200 ppm off',
-      set: g => {
-        const [top, other] = performed(12, 7)
-        put(g, 'top', top)
-        put(
-          g,
-          'bottom',
-          other.map((_, n) => {
-            const at = n * 1.0002
-            const whole = Math.floor(at)
-            return (other[whole] ?? 0) * (1 - (at - whole)) + (other[whole + 1] ?? 0) * (at - whole)
-          }),
-        )
-      },
+      set: withBottom(12, 7, (other, n) => {
+        const at = n * 1.0002
+        const whole = Math.floor(at)
+        return (other[whole] ?? 0) * (1 - (at - whole)) + (other[whole + 1] ?? 0) * (at - whole)
+      }),
       call: MEASURE,
       exit: 0,
       codes: ['DRIFT'],
     },
     {
       what: 'sound in the first frames that a move would push off the start',
-      set: g => {
-        const [top, other] = performed(2, 400)
-        put(g, 'top', top)
-        put(
-          g,
-          'bottom',
-          other.map((value, n) => (n < 380 ? 0.3 * Math.sin(n * 0.05) : value)),
-        )
-      },
+      set: withBottom(2, 400, (other, n) => (n < 380 ? 0.3 * Math.sin(n * 0.05) : other[n]!)),
       call: RENDER,
       exit: 0,
       codes: ['HEAD_CUT'],

@@ -1,0 +1,66 @@
+/**
+ * Examples that test/end-to-end/page-examples.test.ts does not run itself, by page (or `*`) and beginning, each with the reason. One that stands on
+ * no page is a fault of this list.
+ */
+export const NOT_RUN: readonly (readonly [page: string, beginning: string, reason: string])[] = [
+  ['*', 'npm ci', 'run by .ci/run, which is this very check on a clean machine'],
+  ['*', 'npm test', 'run by .ci/run'],
+  ['*', 'npm run checks', 'run by .ci/run'],
+  ['*', 'npm run rooms', 'a part of npm run checks, which .ci/run runs'],
+  ['*', 'npm run docstrings', 'a part of npm run checks'],
+  ['*', 'npm run audit:known', 'run by .ci/run; asks a registry'],
+  ['*', '.ci/try-package', 'run by .ci/run; installs'],
+  ['*', 'bash .ci/run', 'installs with apt-get; it is what runs this'],
+  ['*', 'npm install -g .', 'changes the machine; what it installs is tried by .ci/try-package'],
+  ['*', 'npm publish', 'publishes'],
+  ['*', 'npm run build', 'run by npm ci; replaces the very program that the tests run'],
+  ['*', 'npm run format', 'writes into the tree; npm run checks asks whether it would change anything'],
+  [
+    '*',
+    'npm run docs',
+    'writes into the tree; npm run checks (docs:check) and test/cli/commands-page compare',
+  ],
+  ['*', 'npm run evidence', 'all tests once more; npm run checks (docs:check) looks at what it wrote'],
+  ['*', 'npm run fuzz', 'ten minutes; test/fuzz runs the same targets for a short time'],
+  ['*', 'npm run demo:sums', 'writes into the tree; test/end-to-end/demo-truth compares the sums'],
+  ['*', 'npm run coverage', 'all tests once more, for half an hour'],
+  ['*', 'npm run mutants', 'hours; test/bench/mutants runs it on a small file'],
+  ['*', 'npm run bench', 'minutes to hours; figures of speed are never a test'],
+  ['DEVELOPERS.md', 'npx vitest run test/measure', 'a part of npm test'],
+  ['docs/evidence.md', 'npx vitest run FILE', 'stands for any test; all of them are run'],
+  [
+    'DEVELOPERS.md',
+    'npx vitest run test/outside/comb',
+    'a part of npm test; that it is there is looked at below',
+  ],
+  [
+    'docs/retake.md',
+    '',
+    'written from a real run by examples/lantern-street/retake.ts, which .ci/run holds against it',
+  ],
+  ['docs/library.md', '', 'programs and what they print: test/end-to-end/library-page'],
+  ['docs/evidence.md', 'src/decide', 'a list that npm run evidence writes'],
+  [
+    'docs/commands.md',
+    'upright-bass, against piezo',
+    'what is told of the demo song: test/end-to-end/demo-truth',
+  ],
+  [
+    'docs/pieces.md',
+    '! upright-bass/bridge',
+    'a warning on two minutes of sound; its words: test/pieces/song',
+  ],
+  [
+    'docs/pooled-takes.md',
+    'bridge   +2.01 ms',
+    'four takes of the demo song; its words: test/report/pooled-words',
+  ],
+  ['docs/architecture.md', 'text →', 'a drawing'],
+  ['docs/measuring.md', 'S_ij(k)', 'a formula'],
+  ['docs/measuring.md', 'γ²(k)', 'a formula'],
+  ['docs/measuring.md', 'frames =', 'a formula'],
+  ['docs/measuring.md', 'J(τ) =', 'a formula'],
+  ['docs/measuring.md', 'z = T', 'a formula'],
+  ['docs/tone.md', 'P(f) =', 'a formula'],
+  ['docs/tone.md', 'loss =', 'a formula'],
+]
