@@ -17,7 +17,7 @@ let before = -1
 const tellState = (): void => {
   tell(deck, 'cell', chosen < 0 ? 'Nothing chosen yet.' : `Chosen: ${about.cells[chosen]!.words}.`)
   const playing = sounding?.player.playing === true
-  tell(deck, 'match', sounding === null ? '' : `Turned by ${signed(sounding.matchDb, 1)} dB.`)
+  tell(deck, 'match', sounding === null ? '' : `Level turned by ${signed(sounding.matchDb, 1)} dB.`)
   tell(deck, 'muted', playing && !set('sound').checked ? 'Playing, but the sound is switched off.' : '')
   one(deck, '[data-do="play"]').textContent = playing ? 'Stop' : 'Play'
   for (const what of ['before', 'write'])
