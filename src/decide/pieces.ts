@@ -1,7 +1,9 @@
 import type { PieceMeasurement, SourceMeasurement } from '../measure/measurement.js'
 import type { StretchMove } from '../recipe/pieces/piece-windows.js'
+import { type SessionSource, sourceOfPiece } from '../recipe/session.js'
 import type { Warning } from '../terms/warning.js'
 import { decideSource, type SourceDecision, type SourceQuestion } from './decide-source.js'
+import { doubtOf } from './doubt.js'
 import type { Knot } from './follow.js'
 import { multiplied } from './polarities.js'
 import { snapped } from './snapped.js'
@@ -20,14 +22,27 @@ export interface PiecesDecision extends SourceDecision {
   readonly pieces: readonly PieceArrival[]
 }
 
-/** Each piece by its own verdict. The source as a whole is told by the piece that is heard longest. */
+/** Whether something that is asked for of a source, or of one of its pieces, is not sure. What the recipe states needs no verdict. */
+export const isDoubtful = (source: SessionSource, measured: SourceMeasurement): boolean => {
+  const { pieces = [] } = measured
+  if (pieces.length === 0) return doubtOf(source, measured) !== null
+  return pieces.some(
+    piece => doubtOf(sourceOfPiece(source, piece.piece), asSource(measured, piece, pieces)) !== null,
+  )
+}
+
+/** Each piece by its own verdict, or by what the recipe states of it. The source as a whole is told by the piece that is heard longest. */
 export const decidePieces = (
   question: SourceQuestion,
   pieces: readonly PieceMeasurement[],
 ): PiecesDecision => {
   const decided = pieces.map(piece => ({
     piece,
-    decision: decideSource({ ...question, measured: asSource(question.measured, piece, pieces) }),
+    decision: decideSource({
+      ...question,
+      source: sourceOfPiece(question.source, piece.piece),
+      measured: asSource(question.measured, piece, pieces),
+    }),
   }))
   const [first] = decided
   if (first === undefined) return { ...decideSource(question), pieces: [] }

@@ -75,6 +75,16 @@ export interface PieceRecording {
   readonly file: string
   readonly fileShown: string
   readonly facts: WaveFacts
+  /** What the recipe says of this piece alone; left out = as of the source. */
+  readonly polarity?: SourceCommon['polarity']
+  readonly lag?: SourceCommon['lag']
+}
+
+/** A source by what is stated of one of its pieces. `piece`: its number in the recipe, from 1; 1 for a source that is one file. */
+export const sourceOfPiece = <Source extends SessionSource>(source: Source, piece: number): Source => {
+  const own = source.kind === 'file' ? source.pieces?.[piece - 1] : undefined
+  if (own === undefined) return source
+  return { ...source, polarity: own.polarity ?? source.polarity, lag: own.lag ?? source.lag }
 }
 
 /** The files behind a source, each once: its own, or those of its pieces. */

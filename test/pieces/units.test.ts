@@ -1,11 +1,14 @@
 import { describe, expect, test } from 'vitest'
-import { addedPieces, differingMoves, knotsOfPieces } from '../../src/decide/pieces.js'
+import { addedPieces, differingMoves, isDoubtful, knotsOfPieces } from '../../src/decide/pieces.js'
 import type { PieceMeasurement } from '../../src/measure/measurement.js'
 import { likeNeighbours } from '../../src/measure/pieces/like-neighbour.js'
 import { pieceRuns } from '../../src/measure/pieces/piece-runs.js'
 import { pieceWarnings } from '../../src/measure/pieces/piece-warnings.js'
+import { statedDiffers } from '../../src/measure/session/stated-check.js'
+import type { PieceRecording } from '../../src/recipe/session.js'
 import { VariableDelay } from '../../src/signal/variable-delay.js'
 import { file, group, planOf } from '../decide/setting/song.js'
+import { MONO } from '../recipe/recipe-room.js'
 
 const RATE = 48000
 
@@ -118,10 +121,11 @@ describe('what is measured together', () => {
   })
 })
 
+const move = (fromFrame: number, shiftSamples: number, polarity: 'normal' | 'inverted' = 'normal') => ({
+  ...{ fromFrame, shiftSamples, polarity },
+})
+
 describe('moves of pieces', () => {
-  const move = (fromFrame: number, shiftSamples: number, polarity: 'normal' | 'inverted' = 'normal') => ({
-    ...{ fromFrame, shiftSamples, polarity },
-  })
   const moved = (pieces: ReturnType<typeof move>[]) => ({
     shiftSamples: 0,
     polarity: 'normal' as const,
@@ -182,6 +186,56 @@ describe('moves of pieces', () => {
     expect(plan.warnings.map(({ code, message }) => [code, message.slice(0, 9)])).toEqual([
       ['NOT_SURE', 'Piece 2: '],
     ])
+  })
+})
+
+describe('what the recipe states of a piece', () => {
+  const pieces = [piece(1, 0, 4), piece(2, 4, 10, { ...unsure, lagSamples: 640 })]
+  const measured = { lagSamples: 96, verdict: 'unsure', lagVerdict: 'unsure', pieces } as const
+  const recording = (name: string) => ({ file: `/takes/${name}.wav`, fileShown: `${name}.wav`, facts: MONO })
+  const bridge = (own: Pick<PieceRecording, 'lag' | 'polarity'>) =>
+    file('bridge', measured, { pieces: [recording('one'), { ...recording('two'), ...own }] })
+
+  test('is done without question, to that piece alone', async () => {
+    const stated = bridge({ lag: { samples: 120 }, polarity: 'inverted' })
+    const plan = await planOf([group('g', [file('piezo'), stated])], {})
+    expect(plan.sources[1]!.move.pieces).toEqual([move(0, -96), move(4 * RATE, -120, 'inverted')])
+    expect(plan.sources[1]!.move.because).toBe(
+      'piece 1 late by 2.000 ms, sure; piece 2 late by 2.500 ms as the recipe states, inverted as the recipe states',
+    )
+    expect(plan.warnings).toEqual([])
+    expect(isDoubtful(stated.source, stated.measured)).toBe(false)
+  })
+
+  test('and what it leaves to the measurement needs a verdict', async () => {
+    const turned = bridge({ polarity: 'inverted' })
+    const plan = await planOf([group('g', [file('piezo'), turned])], {})
+    expect(plan.sources[1]!.move.pieces).toEqual([move(0, -96), move(4 * RATE, 0, 'inverted')])
+    expect(plan.warnings.map(({ code }) => code)).toEqual(['NOT_SURE'])
+    expect(isDoubtful(turned.source, turned.measured)).toBe(true)
+    // A piece that is to stay, of a source that the measurement is not sure of.
+    expect(isDoubtful(bridge({ lag: 'as-recorded' }).source, turned.measured)).toBe(false)
+  })
+
+  test('is held against a measurement that is sure', async () => {
+    const { session } = await sessionWith()
+    const told = (own: Pick<PieceRecording, 'lag' | 'polarity'>, found: Partial<PieceMeasurement>) => {
+      const both = [piece(1, 0, 4), piece(2, 4, 10, { lagSamples: 120, ...found })]
+      const { source } = bridge(own)
+      return [
+        ...statedDiffers({ session, group: session.groups[0]! }, source, {
+          ...file('bridge', { lagSamples: 96 }).measured,
+          pieces: both,
+        }),
+      ]
+    }
+    expect(told({ lag: { samples: 120 } }, {})).toEqual([])
+    expect(told({ lag: { samples: 96 } }, {})).toEqual([
+      'Piece 2: The recipe states a lag of 2.00 ms; measured are 2.50 ms. The stated lag is used; check it by ear.',
+    ])
+    expect(told({ polarity: 'inverted' }, {})).toEqual([expect.stringMatching(/^Piece 2: The recipe turns/)])
+    expect(told({ polarity: 'inverted' }, { polarity: 'inverted' })).toEqual([])
+    expect(told({}, {})).toEqual([])
   })
 })
 

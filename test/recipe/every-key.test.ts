@@ -50,7 +50,7 @@ groups:
     sources:
       piezo: { file: a.wav, via: pickup }
       bridge: { file: b.wav, via: mic, distance: 25 cm, channel: left, polarity: inverted, lag: 2.1 ms, nudge: 3 ms }
-      whole: { pieces: [c.wav, { file: d.wav, at: 0:20, from: 0:01, to: 0:08 }], fade: 10 ms }
+      whole: { pieces: [c.wav, { file: d.wav, at: 0:20, from: 0:01, to: 0:08, lag: 1 ms, polarity: inverted }], fade: 10 ms }
       kick: { group: kick }
     align: { aim: arrival, search: 40 ms, passage: [0:12-0:20], hold: reference, resolution: fraction }
     blends:
@@ -80,6 +80,8 @@ const OTHER: Readonly<Record<string, readonly [from: string, to: string]>> = {
   'groups.*.sources.*.pieces.[].at': ['at: 0:20', 'at: 0:22'],
   'groups.*.sources.*.pieces.[].from': ['from: 0:01', 'from: 0:02'],
   'groups.*.sources.*.pieces.[].to': ['to: 0:08', 'to: 0:09'],
+  'groups.*.sources.*.pieces.[].polarity': ['1 ms, polarity: inverted', '1 ms, polarity: as-recorded'],
+  'groups.*.sources.*.pieces.[].lag': ['lag: 1 ms', 'lag: 1.2 ms'],
   'groups.*.sources.*.fade': ['fade: 10 ms', 'fade: 12 ms'],
   'groups.*.sources.*.group': ['group: kick', 'group: other'],
   'groups.*.sources.*.via': ['via: mic', 'via: reamp'],

@@ -248,6 +248,21 @@ export const FAULT_CASES: readonly FaultCase[] = [
       '    reference: piezo\n    sources: { piezo: a.wav, bridge: { pieces: [b.wav, { file: c.wav, at: 0:10 }] } }\n    align: { slate: «true» }\n',
     ),
   },
+  {
+    code: 'RECIPE_PIECES',
+    recipe: group(
+      '    reference: piezo\n    sources: { piezo: { pieces: [a.wav, { file: c.wav, at: 0:10, «polarity»: inverted }] }, bridge: b.wav }\n',
+    ),
+  },
+  {
+    code: 'RECIPE_LAG_BEYOND_SEARCH',
+    recipe: source('{ pieces: [b.wav, { file: c.wav, at: 0:10, lag: «50 ms» }] }'),
+  },
+  {
+    code: 'RECIPE_VALUE',
+    recipe: source('{ pieces: [b.wav, { file: c.wav, at: 0:10, polarity: «inverse» }] }'),
+    nearest: 'inverted',
+  },
   { code: 'RECIPE_VALUE', recipe: source('{ pieces: [b.wav], fade: «2 s» }') },
   {
     code: 'RECIPE_UNIT',

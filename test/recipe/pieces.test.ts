@@ -29,6 +29,21 @@ describe('pieces of a source', () => {
     expect(source.pieces!.map(({ fileShown }) => fileShown)).toEqual(['b.wav', 'c.wav', 'd.wav'])
   })
 
+  test('may state lag and polarity of their own; else those of the source hold', async () => {
+    const { lag, polarity, pieces } = await bridgeOf(
+      recipe(
+        '[b.wav, { file: c.wav, at: 0:12.5, lag: 1 ms }, { file: d.wav, at: 0:20, lag: measured, polarity: inverted }]',
+        '        lag: 96 samples\n',
+      ),
+    )
+    expect([lag, polarity]).toEqual([{ samples: 96 }, 'measured'])
+    expect(Object.keys(pieces![0]!).sort()).toEqual(['facts', 'file', 'fileShown'])
+    expect(pieces!.slice(1).map(one => [one.lag, one.polarity])).toEqual([
+      [{ samples: 48 }, undefined],
+      ['measured', 'inverted'],
+    ])
+  })
+
   const stamped =
     (stamps: Readonly<Record<string, number>>) =>
     (path: string): WaveFacts => ({

@@ -1,4 +1,4 @@
-import { doubtOf } from '../../decide/doubt.js'
+import { isDoubtful } from '../../decide/pieces.js'
 import { measureSession } from '../../measure/measure-session.js'
 import type { SongMeasurement, SourceMeasurement } from '../../measure/measurement.js'
 import type { Session } from '../../recipe/session.js'
@@ -50,7 +50,7 @@ export const notSureFaults = (session: Session, measurement: SongMeasurement): r
       .filter(one => {
         const source = sources.find(stated => stated.name === one.name)
         if (source === undefined || one.name === reference) return one.verdict !== 'sure'
-        return doubtOf(source, one) !== null
+        return isDoubtful(source, one)
       })
       .map(source => notSure(name, source))
   })

@@ -8,7 +8,7 @@ import type {
 } from '../../measure/measurement.js'
 import { airMetres } from '../../measure/session/air-metres.js'
 import { worstOf } from '../../measure/verdict/worst-of.js'
-import type { Session, SessionGroup, Via } from '../../recipe/session.js'
+import { type Session, type SessionGroup, sourceOfPiece, type Via } from '../../recipe/session.js'
 import { signed } from '../../terms/figure-text.js'
 import { msFromSamples } from '../../terms/units.js'
 import type { Warning } from '../../terms/warning.js'
@@ -116,7 +116,7 @@ const pieceAsLocked = (
     ...piece,
     ...{ lagSamples, lagUncertaintySamples, arrivalSpreadSamples, polarity },
     ...{ verdict: verdictOf(found), lagVerdict, polarityVerdict, reason, likePiece },
-    candidates: withPositions({ ...now, ...piece }, found, group),
+    candidates: withPositions({ ...now, ...piece }, found, group, piece.piece),
   }
 }
 
@@ -130,8 +130,11 @@ const withPositions = (
   { name, candidates, lagSamples: nowLag, polarity: nowPolarity }: SourceMeasurement,
   locked: Pick<LockedLag, 'lagSamples' | 'polarity' | 'fullness'>,
   group: SessionGroup,
+  piece: number | null = null,
 ): SourceMeasurement['candidates'] => {
-  if (group.sources.find(source => source.name === name)?.lag !== 'measured') return candidates
+  const source = group.sources.find(one => one.name === name)
+  const stated = source === undefined || piece === null ? source : sourceOfPiece(source, piece)
+  if (stated?.lag !== 'measured') return candidates
   const { lagSamples, polarity, fullness } = locked
   const first = {
     arrival: lagSamples === null || polarity === null ? null : { lagSamples, polarity },

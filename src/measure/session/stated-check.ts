@@ -1,4 +1,4 @@
-import type { Session, SessionGroup, SessionSource } from '../../recipe/session.js'
+import { type Session, type SessionGroup, type SessionSource, sourceOfPiece } from '../../recipe/session.js'
 import { fixed } from '../../terms/figure-text.js'
 import { msFromSamples } from '../../terms/units.js'
 import type { Polarity, SourceMeasurement } from '../measurement.js'
@@ -12,9 +12,38 @@ const SMALLEST_LAG_SECONDS = 0.0001
  * as well if it measures normal. The reference itself is the measure, and a recipe that turns it contradicts nothing.
  */
 export function* statedDiffers(
-  { session, group }: { readonly session: Session; readonly group: SessionGroup },
+  place: Place,
   stated: SessionSource,
   measured: SourceMeasurement,
+): Generator<string> {
+  const { pieces = [] } = measured
+  const own = stated.kind === 'file' ? (stated.pieces ?? []) : []
+  if (!own.some(piece => piece.lag !== undefined || piece.polarity !== undefined)) {
+    yield* differs(place, stated, measured)
+    return
+  }
+  for (const piece of pieces)
+    for (const message of differs(place, sourceOfPiece(stated, piece.piece), piece))
+      yield `Piece ${piece.piece}: ${message}`
+}
+
+interface Place {
+  readonly session: Session
+  readonly group: SessionGroup
+}
+
+function* differs(
+  { session, group }: Place,
+  stated: SessionSource,
+  measured: Pick<
+    SourceMeasurement,
+    | 'lagSamples'
+    | 'lagUncertaintySamples'
+    | 'arrivalSpreadSamples'
+    | 'polarity'
+    | 'lagVerdict'
+    | 'polarityVerdict'
+  >,
 ): Generator<string> {
   if (stated.name === group.reference) return
   const rate = group.sampleRateHz

@@ -11,6 +11,16 @@ export const checkPiecesFit = (
 ): void => {
   const pieced = inPieces(group, groups)
   if (pieced === undefined) return
+  const reference = group.sources.get(group.reference ?? '')
+  for (const { node } of (reference?.kind === 'file' && reference.pieces?.nodes) || [])
+    for (const key of ['lag', 'polarity']) {
+      const entry = node.kind === 'map' ? node.entries.get(key) : undefined
+      if (entry === undefined) continue
+      faults.add('RECIPE_PIECES', `a piece of the reference has no ${key} of its own`, entry.keyAt, {
+        expected: `${key} for pieces of the sources that are measured against ${reference!.name}`,
+        mend: 'remove it, and state it for the pieces of the others that are heard with this one',
+      })
+    }
   const align = fieldOf(group.node, 'align')
   const follow = fieldOf(align, 'follow')
   if (follow?.kind === 'scalar' && (follow.value === 'drift' || follow.value === 'steps')) {

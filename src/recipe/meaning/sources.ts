@@ -1,5 +1,5 @@
-import { fieldOf, textOf } from '../located.js'
-import type { SessionSource } from '../session.js'
+import { fieldOf, type Located, textOf } from '../located.js'
+import type { PieceRecording, SessionSource } from '../session.js'
 import { metresOf, samplesOf, secondsOf } from '../words/quantity.js'
 import type { MeaningContext } from './context.js'
 import { type SourceDraft, selectionOf } from './draft.js'
@@ -16,7 +16,7 @@ export const sessionSource = (
   rate: number | null,
   context: MeaningContext,
 ): SessionSource | null => {
-  const lag = lagOf(draft, searchSeconds, rate, context)
+  const lag = lagOf(draft.node, searchSeconds, rate, context)
   const nudgeNode = fieldOf(draft.node, 'nudge')
   const nudge = quantityAt(nudgeNode, 'signedTime')
   if (nudge !== null) checkRange(nudgeNode, secondsOf(nudge, rate), NUDGE_RANGE, context.faults)
@@ -26,7 +26,7 @@ export const sessionSource = (
   checkRange(distanceNode, distanceMetres, DISTANCE_RANGE, context.faults)
   const common = {
     name: draft.name,
-    polarity: polarityOf(draft),
+    polarity: polarityOf(draft.node),
     lag,
     nudgeSamples: nudge === null ? 0 : (samplesOf(nudge, rate) ?? 0),
     distanceMetres,
@@ -46,23 +46,40 @@ export const sessionSource = (
     via: draft.via,
     selection,
     facts,
-    ...(laid === null ? {} : { pieces: laid.recordings }),
+    ...(laid === null
+      ? {}
+      : {
+          pieces: laid.recordings.map((recording, i) => ({
+            ...recording,
+            ...statedOfPiece(draft.pieces!.nodes[i]!.node, searchSeconds, rate, context),
+          })),
+        }),
     slate,
   }
 }
 
-const polarityOf = (draft: SourceDraft): SessionSource['polarity'] => {
-  const typed = textOf(fieldOf(draft.node, 'polarity'))
+const statedOfPiece = (
+  node: Located,
+  searchSeconds: number,
+  rate: number | null,
+  context: MeaningContext,
+): Pick<PieceRecording, 'polarity' | 'lag'> => ({
+  ...(fieldOf(node, 'polarity') === undefined ? {} : { polarity: polarityOf(node) }),
+  ...(fieldOf(node, 'lag') === undefined ? {} : { lag: lagOf(node, searchSeconds, rate, context) }),
+})
+
+const polarityOf = (of: Located): SessionSource['polarity'] => {
+  const typed = textOf(fieldOf(of, 'polarity'))
   return typed === 'as-recorded' || typed === 'inverted' ? typed : 'measured'
 }
 
 const lagOf = (
-  draft: SourceDraft,
+  of: Located,
   searchSeconds: number,
   rate: number | null,
   { faults }: MeaningContext,
 ): SessionSource['lag'] => {
-  const node = fieldOf(draft.node, 'lag')
+  const node = fieldOf(of, 'lag')
   if (textOf(node) === 'as-recorded') return 'as-recorded'
   const stated = quantityAt(node, 'signedTime')
   if (node === undefined || stated === null) return 'measured'
