@@ -154,7 +154,7 @@ describe('a lag that changes', () => {
       [
         'b',
         'STEP',
-        'The lag changes by −1.00 ms at 12.3 s: a stand that was moved, a punch-in, or lost samples. The lag told is that of the longest stretch; follow: steps corrects all, or name one stretch (passage:).',
+        'The lag changes by −1.00 ms at 12.3 s: a stand that was moved, a punch-in, or lost samples. The lag told is that of the longest stretch; follow: steps corrects all, pieces: measures each stretch by itself, or name one stretch (passage:).',
       ],
       ['b', 'STEP', expect.stringContaining('changes by +0.50 ms at 20.0 s') as string],
     ])
