@@ -29,7 +29,7 @@ export const STANDS_FOR: readonly (readonly [RegExp, string])[] = [
   [/^parallel /, 'parallel --will-cite '],
 ]
 
-const lockOfTake4 = 'sumwell render song.yaml --quiet --no-audio'
+const lockOfTake4 = 'sumwell render song.yaml --quiet && cp song.lock.yaml take-4.lock.yaml'
 const noSlate = 'rm -f slate.wav'
 const onePart = (album: string): string =>
   `rm -f ${album}/album.*; sumwell render ${album} --quiet --no-audio --shard 1/1`
@@ -43,7 +43,7 @@ export const RUN_DIFFERENTLY: Readonly<Record<string, Manner>> = {
   'sumwell check songs/*/recipe.yaml --quiet': { says: /^$/ },
   'sumwell measure song.yaml --json > lags.json': { makes: 'lags.json' },
   'sumwell render song.yaml --take 5': { before: lockOfTake4, says: /Take 5 against take 4/ },
-  'sumwell render song.yaml --locked': { before: lockOfTake4 },
+  'sumwell render song.yaml --locked': { before: 'cp take-4.lock.yaml song.lock.yaml' },
   'sumwell render --archive': { makes: 'stems/lantern_street-take4.zip' },
   'sumwell render songs': { makes: 'songs/album.html' },
   'sumwell render songs --shard 2/8': { makes: 'songs/album.shard-2-of-8.json' },
