@@ -21,7 +21,7 @@ const sumsOf = (independent: readonly number[], level: (hz: number) => number = 
   return {
     ...{ sampleRateHz: RATE, fftSize: SIZE, windowLength: SIZE, independent, seconds: 5, first, cross },
     second: first.map(power => 9 * power),
-  } as PairSums
+  }
 }
 const options = { aroundLag: 30, degrees: 64, maxHalf: 16 }
 
