@@ -27,6 +27,7 @@ const BECAUSE: Readonly<Record<string, string>> = {
     'the same: the bound was always met. The code is gone by now',
   'src/tone/predict/tone-bins.ts:53 relation: < → <=': 'the same: the next loop writes that place again',
   'src/tone/predict/tone-words.ts:45 relation: < → <=': 'notches exactly a semitone apart',
+  'src/tone/predict/tone-words.ts:50 relation: < → <=': 'evenness that changes by exactly 0.2 dB',
   'src/tone/predict/wide-bands.ts:28 relation: >= → >': 'a band that holds exactly a ten-thousandth',
 }
 

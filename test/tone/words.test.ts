@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import { neighbourWarnings, whenLost } from '../../src/tone/neighbours/neighbour-warnings.js'
+import type { NeighbourLoss } from '../../src/tone/neighbours/neighbours.js'
 import { toneWords } from '../../src/tone/predict/tone-words.js'
 
 const bands = (...changes: readonly (number | null)[]) =>
@@ -56,5 +58,40 @@ describe('what changed, in words', () => {
         ms: 312.4,
       }),
     ).toBe('reamp was 312 ms away, an echo: now one sound')
+  })
+})
+
+describe('what two groups take from each other, in words', () => {
+  const loss = (centreHz: number, lossDb: number, more: Partial<NeighbourLoss> = {}): NeighbourLoss => ({
+    ...{ groups: ['bass', 'drums'] as const, centreHz, lossDb, fromSeconds: 21, toSeconds: 42 },
+    ...{ fromBar: 9, toBar: 16, ...more },
+  })
+  const told = (...losses: NeighbourLoss[]): string[] =>
+    neighbourWarnings({ voices: [], otherRates: [], thirdOctaves: [], losses }).map(({ message }) => message)
+
+  test('the worst of each pair, and in how many third octaves', () => {
+    expect(
+      told(
+        loss(99.8, 3.21),
+        loss(126, 2),
+        loss(126, 1.5, { fromSeconds: 0 }),
+        loss(500, 1.1, { groups: ['bass', 'horns'] }),
+      ),
+    ).toEqual([
+      'Together with drums it loses 3.2 dB around 100 Hz in bars 9–16 (0:21–0:42) (2 third octaves lose more than 1 dB): each group was lined up in itself, and what bleeds from one into the other no longer meets as it was recorded. Listen to both together there; if it disturbs, turn down or leave out the microphone that bleeds, or give that source `lag: as-recorded`.',
+      expect.stringMatching(
+        /^Together with horns it loses 1\.1 dB around 500 Hz in bars 9–16 \(0:21–0:42\): each/,
+      ),
+    ])
+    expect(neighbourWarnings(null)).toEqual([])
+  })
+
+  test('when: bars where there are any', () => {
+    const when = (more: Partial<NeighbourLoss>): string => whenLost(loss(100, 2, more))
+    expect([when({}), when({ toBar: 9 }), when({ fromBar: null, toBar: null })]).toEqual([
+      'in bars 9–16 (0:21–0:42)',
+      'in bar 9 (0:21–0:42)',
+      'at 0:21–0:42',
+    ])
   })
 })
