@@ -138,13 +138,13 @@ test('every program prints what it should, and nothing went wrong in it', () => 
 })
 
 describe('a recipe, or a piece of one', () => {
-  /** Two channels, as long as what recipes name in a file, and at a rate that is enough; a slate needs more of that. */
+  /** Two channels: long enough for a recipe that names moments of a file, and else at a rate that is enough for a slate. */
   const sound = (rateHz: number, seconds: number): Buffer => {
     const rising = Float64Array.from({ length: rateHz * seconds }, (_, i) => Math.sin(i * i * 1e-7) / 4)
     return waveBytes([rising, rising], rateHz)
   }
   const long = sound(8000, 130)
-  const forSlate = sound(48_000, 2)
+  const short = sound(48_000, 1)
   const recipes = of('yaml')
   beforeAll(() => {
     expect(recipes.length).toBeGreaterThan(7)
@@ -162,7 +162,7 @@ describe('a recipe, or a piece of one', () => {
     )
     for (const file of files) {
       mkdirSync(`${place}/${file}/..`.replace(/\/[^/]+\/\.\.$/, ''), { recursive: true })
-      writeFileSync(`${place}/${file}`, whole.includes('slate') ? forSlate : long)
+      writeFileSync(`${place}/${file}`, /passage|pieces/.test(whole) ? long : short)
     }
     const { status, stderr } = await sumwell(['check', 'song.yaml', '--quiet'], { cwd: place })
     expect([status, stderr]).toEqual([0, expect.not.stringContaining('RECIPE_')])

@@ -5,7 +5,7 @@ import { recorded } from '../setting/sound.js'
 import { main, root } from '../setting/sumwell.js'
 import { waveBytes } from '../setting/wave-bytes.js'
 
-const RATE_HZ = 48_000
+const RATE_HZ = 16_000
 const SECONDS = 1
 
 const RECIPE = `recipe: 1
@@ -64,8 +64,8 @@ export const openStudio = (): Studio => {
       writeFileSync(join(made('audio/take-4'), `${names[i]!}.wav`), waveBytes([samples], RATE_HZ))
     })
   }
-  pair(['piezo', 'bridge'], 95.5, 0.7, 11)
-  pair(['top', 'bottom'], 7, -0.6, 12)
+  pair(['piezo', 'bridge'], 31.5, 0.7, 11)
+  pair(['top', 'bottom'], 2, -0.6, 12)
   cpSync(path('audio/take-4'), path('audio/take-5'), { recursive: true })
   cpSync(path('audio/take-4/bridge.wav'), path('room.wav'))
   writeFileSync(path('song.yaml'), RECIPE)
