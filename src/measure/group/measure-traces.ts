@@ -1,4 +1,5 @@
 import pLimit from 'p-limit'
+import { letGo } from '../../terms/let-go.js'
 import { estimatePair } from '../pair/pair-estimate.js'
 import type { Trace } from '../spectra/accumulate.js'
 import { furtherMotion, type Motion, still } from '../time/motion.js'
@@ -212,5 +213,6 @@ const measurePair = async (
 ): Promise<MeasuredPair> => {
   const { sums, whole, folds } = pairOf(gathered, index)
   const found = await estimate({ sums, whole, folds, low, high, lagOnly })
+  letGo(whole === sums ? [sums.cross] : [sums.cross, whole.first, whole.second, whole.cross])
   return { first, second, shiftSamples, estimate: found, beyondSamples: null, copySamples: null }
 }

@@ -52,7 +52,12 @@ export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, min
   let phaseSpread = 0
   const weightsNow = (): Float64Array => {
     phaseSpread = ownPhase(sound, quality, lag - sound.aroundLag, sign, sums.fftSize)
-    return quality.map((q, k) => q / (1 + 2 * sound.degrees[k]! * q * phaseSpread * phaseSpread))
+    const weights = new Float64Array(quality.length)
+    for (let k = 0; k < weights.length; k++) {
+      const q = quality[k]!
+      weights[k] = q / (1 + 2 * sound.degrees[k]! * q * phaseSpread * phaseSpread)
+    }
+    return weights
   }
   let weights = weightsNow()
   for (let round = 0; round < ROUNDS; round++) {
@@ -83,23 +88,26 @@ const heard = (
 const reachOf = (weights: Float64Array, fftSize: number): number => {
   let sum = 0
   let square = 0
-  weights.forEach((w, k) => {
-    sum += w
-    square += w * k * k
-  })
+  for (let k = 0; k < weights.length; k++) {
+    sum += weights[k]!
+    square += weights[k]! * k * k
+  }
   return Math.max(REACH, square > 0 ? fftSize / (3 * Math.sqrt(square / sum)) : 0)
 }
 
 const qualities = (sound: CommonSound, wide: CommonSound): Float64Array => {
   const chance = new ChanceLimits(sound)
   const chanceWide = new ChanceLimits(wide)
-  return sound.gammaSquared.map((g, k) => {
-    if (g === 0) return 0
+  const quality = new Float64Array(sound.gammaSquared.length)
+  for (let k = 0; k < quality.length; k++) {
+    const g = sound.gammaSquared[k]!
+    if (g === 0) continue
     const raw = chance.raw(k)
     const counts =
       raw > chance.limit(k, 0) || (raw > chance.limit(k, 1) && chanceWide.raw(k) > chanceWide.limit(k, 2))
-    return counts ? Math.min(QUALITY_CAP, g / Math.max(1e-12, 1 - g)) : 0
-  })
+    if (counts) quality[k] = Math.min(QUALITY_CAP, g / Math.max(1e-12, 1 - g))
+  }
+  return quality
 }
 
 const LOG_PARTS = [CHANCE_ALONE, CHANCE, CHANCE_WIDE].map(part => portable.log(part))

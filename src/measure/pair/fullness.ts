@@ -44,7 +44,8 @@ export class Fullness {
     })
     const loudest = Math.max(...found.map(b => b.own))
     this.#bands = found.filter(b => b.own > HEARD * loudest)
-    this.#cross = sums.cross.map(v => v * gain)
+    this.#cross = new Float64Array(sums.cross.length)
+    for (let i = 0; i < this.#cross.length; i++) this.#cross[i] = sums.cross[i]! * gain
   }
 
   /** Mean loss over the octaves that are heard, dB. */
@@ -59,12 +60,13 @@ export class Fullness {
     const from = Math.ceil(2 * low)
     const to = Math.floor(2 * high)
     const positions: FullPosition[] = []
+    const inPhase = new Float64Array(curves.length)
     for (const sign of [1, -1] as const) {
-      const loss = (i: number): number =>
-        this.#mean(
-          curves.map(c => c[i < 0 ? i + c.length : i]!),
-          sign,
-        )
+      const loss = (i: number): number => {
+        const index = i < 0 ? i + 2 * this.#fftSize : i
+        for (let c = 0; c < curves.length; c++) inPhase[c] = curves[c]![index]!
+        return this.#mean(inPhase, sign)
+      }
       let before = Number.POSITIVE_INFINITY
       let here = loss(from)
       for (let i = from; i <= to; i++) {
@@ -93,7 +95,7 @@ export class Fullness {
     return lossDb < p.lossDb ? { lagSamples: lag, sign: p.sign, lossDb } : p
   }
 
-  #mean(inPhase: readonly number[], sign: 1 | -1): number {
+  #mean(inPhase: ArrayLike<number>, sign: 1 | -1): number {
     let sum = 0
     for (let b = 0; b < inPhase.length; b++) {
       const { own, most } = this.#bands[b]!
@@ -127,7 +129,8 @@ export class Fullness {
       spectrum.set(this.#cross.subarray(2 * band.from, 2 * band.to), 2 * band.from)
       const curve = new Float64Array(2 * this.#fftSize)
       fft.inverse(spectrum, curve)
-      return curve.map(v => v * this.#fftSize)
+      for (let i = 0; i < curve.length; i++) curve[i] = curve[i]! * this.#fftSize
+      return curve
     })
   }
 }

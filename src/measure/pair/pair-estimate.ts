@@ -197,10 +197,12 @@ const commonBand = (arrival: Arrival, sums: PairSums): { commonHz: number; middl
   const binHz = sums.sampleRateHz / sums.fftSize
   let mass = 0
   let moment = 0
-  arrival.sound.gammaSquared.forEach((g, k) => {
-    mass += Math.sqrt(g)
-    moment += Math.sqrt(g) * k
-  })
+  const { gammaSquared } = arrival.sound
+  for (let k = 0; k < gammaSquared.length; k++) {
+    const size = Math.sqrt(gammaSquared[k]!)
+    mass += size
+    moment += size * k
+  }
   return { commonHz: mass * binHz, middleHz: mass > 0 ? (moment / mass) * binHz : 0 }
 }
 
@@ -221,11 +223,12 @@ const prominence = (found: SearchResult, best: Peak, guard: number): number => {
   const middle = (found.curve.length - 1) / 2
   let squares = 0
   let count = 0
-  found.curve.forEach((value, i) => {
-    if (Math.abs((i - middle) / 2 - best.lagSamples) <= guard) return
+  for (let i = 0; i < found.curve.length; i++) {
+    if (Math.abs((i - middle) / 2 - best.lagSamples) <= guard) continue
+    const value = found.curve[i]!
     squares += value * value
     count++
-  })
+  }
   return count > 0 && squares > 0 ? best.mass / Math.sqrt(squares / count) : 0
 }
 
