@@ -78,6 +78,21 @@ describe('a second copy, 75 ms from the first: the fine window sees a quarter of
     expect([Math.round(before.lag), before.copy]).toEqual([700, null])
   })
 
+  test('not one that is earlier than the search goes', async () => {
+    const pair = await pairOf(
+      heard(
+        [
+          [-1300, 0.6],
+          [700, 1],
+        ],
+        'before the search',
+      ),
+      0.15,
+    )
+    expect(Math.round(pair.shiftSamples + pair.estimate!.lagSamples)).toBe(700)
+    expect(pair.copySamples ?? null).toBeNull()
+  })
+
   test('of a narrow search there is none: it does not go that far', async () => {
     const pair = await pairOf(
       heard(
