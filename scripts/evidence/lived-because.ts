@@ -5,6 +5,9 @@ const BECAUSE: Readonly<Record<string, string>> = {
   'src/measure/pair/halves.ts:71 relation: > → >=': 'a half of the band whose best value is exactly 0',
   'src/measure/pair/loud-support.ts:123 arithmetic: + → -':
     'another taper of 17 terms, which moves a share by little',
+  'src/measure/pair/turn.ts:28 relation: < → <=': 'the same: writing past a typed array does nothing',
+  'src/measure/slate/response-lag.ts:133 condition: power > 0 → true':
+    'the same: what is divided by nothing is infinite or no number, and neither passes the comparison',
   'src/measure/time/over-time.ts:37 call: [...motion.steps, ...curve.steps].map(s => s.atSeconds).sort((a, b) => a - b) → [...motion.steps, ...curve.steps].map(s => s.atSeconds)':
     'a step that is found only after an earlier one was followed; the long tests of takes that move hold it',
   'src/tone/check/band-weights.ts:34 relation: > → >=':
