@@ -2,6 +2,7 @@ import fs from 'node:fs'
 import path from 'node:path'
 import { afterEach, describe, expect, test, vi } from 'vitest'
 import type { Plan } from '../../src/decide/plan.js'
+import { checkTargets } from '../../src/render/check-targets.js'
 import { holdFolder } from '../../src/render/folder-hold.js'
 import { requireRoom } from '../../src/render/require-room.js'
 import { faultOf } from '../wave/faults-of.js'
@@ -49,6 +50,19 @@ describe('room on the disk', () => {
       requireRoom(plan)
     }).not.toThrow()
   })
+})
+
+test('what stands in the way of a stem is told: a folder, or a device', () => {
+  const folder = newFolder()
+  const told = (file: string) =>
+    faultOf(() => {
+      checkTargets({ sources: [], stems: [{ file }] } as unknown as Plan)
+    })
+  expect(told(folder)).toMatchObject({
+    ...{ code: 'WRITE_FAILED', file: folder, message: 'a folder of this name is in the way' },
+    mend: 'choose another `deliver.name`, or move it away',
+  })
+  expect(told('/dev/null').message).toBe('a device or pipe of this name is in the way')
 })
 
 describe('a folder is held', () => {
