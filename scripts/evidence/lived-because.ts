@@ -48,6 +48,26 @@ const BECAUSE: Readonly<Record<string, string>> = {
   'src/tone/predict/tone-words.ts:45 relation: < → <=': 'notches exactly a semitone apart',
   'src/tone/predict/tone-words.ts:50 relation: < → <=': 'evenness that changes by exactly 0.2 dB',
   'src/tone/predict/wide-bands.ts:28 relation: >= → >': 'a band that holds exactly a ten-thousandth',
+  'src/decide/follow.ts:108 relation: > → >=': 'the same: at a knot both stretches give its value',
+  'src/decide/follow.ts:88 arithmetic: / → *':
+    'the same: a knot that does not come after the one before it is left out',
+  'src/decide/plan-warnings.ts:50 arithmetic: - → +':
+    'noticed by the test of bad input that holds the words of PIECES_TOUCH, which is no test of the room',
+  'src/decide/quiet-steps.ts:30 condition: wanted.length === 0 → false':
+    'the same: nothing is asked for then, and the map comes out empty',
+  'src/decide/song-timeline.ts:26 arithmetic: / → *':
+    'the shift a day later: the same but for a slew that runs over the end of the take',
+  'src/decide/timeline.ts:57 condition: span.alsoAsRecorded → false':
+    'the parts of such a blend lie unmoved on the timeline themselves, but in a group that is moved inside another',
+  'src/decide/timeline.ts:73 relation: < → <=': 'the same: of two equal moments either',
+  "src/wave/broadcast-extension.ts:85 text: `${history}\\0` → ''": 'noticed by a test that was written since',
+  'src/wave/frame-reader.ts:25 relation: < → <=':
+    'the same: a value that is not finite was found before that one',
+  'src/wave/ixml.ts:146 arithmetic: % → *': 'noticed by a test that was written since',
+  'src/wave/marker-chunks.ts:55 logic: && → ||': 'noticed by a test that was written since',
+  'src/wave/riff-chunks.ts:104 arithmetic: % → *': 'files over 4 GiB whose size went round to an odd number',
+  'src/wave/time-stamp.ts:13 condition: from === 0n → false': 'noticed by a test that was written since',
+  'src/wave/wave-header.ts:54 arithmetic: * → /': 'noticed by a test that was written since',
 }
 
 /** Why a mutant of the list is not noticed; null where nobody has said. */

@@ -88,6 +88,19 @@ describe('follow: steps', () => {
     expect((middles[2]! + middles[3]!) / 2).toBeCloseTo(93.9, 9)
   })
 
+  test('slews that would run into each other share the time between their steps', async () => {
+    // 1440 frames at 0.3 % take 10 s; the steps are 4 s apart
+    const near = [
+      { atSeconds: 90, fromLagSamples: 0, toLagSamples: 1440 },
+      { atSeconds: 94, fromLagSamples: 1440, toLagSamples: 0 },
+    ]
+    const source = file('b', { frames: 600 * RATE, lagSamples: 0, steps: near })
+    const plan = await planOf([group('g', [a, source], { align: { follow: 'steps' } })])
+    const knots = sourceOf(plan, 'g/b').move.follow!
+    expect(knots.map(knot => knot.atSeconds)).toEqual([85, 92, 99])
+    expect(knots.map(knot => Math.abs(knot.shiftSamples))).toEqual([0, 1440, 0])
+  })
+
   test('with the steps unknown: no knots', async () => {
     const plan = await planOf([group('g', [a, file('b', { steps: [] })], { align: { follow: 'steps' } })])
     expect(sourceOf(plan, 'g/b').move.follow).toBeNull()
