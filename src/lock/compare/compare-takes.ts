@@ -5,6 +5,7 @@ import type {
   Comparison,
 } from '../../report/compared/comparison.js'
 import { blendWords, sourceWords } from '../../report/compared/words.js'
+import { ownValue } from '../../terms/own-value.js'
 import type { BlendSound, GroupBefore, SourceBefore, TakeBefore } from '../lock.js'
 import { comparedLag, comparedPieces } from './compared-lag.js'
 
@@ -14,10 +15,16 @@ export const compareTakes = (before: TakeBefore, now: TakeBefore): Comparison =>
   return {
     ...names,
     groups: namesOf(now.groups, before.groups).map(name =>
-      comparedGroup(name, before.groups[name], now.groups[name], now.temperatureCelsius, names.before),
+      comparedGroup(
+        name,
+        ownValue(before.groups, name),
+        ownValue(now.groups, name),
+        now.temperatureCelsius,
+        names.before,
+      ),
     ),
     blends: namesOf(now.blends, before.blends).map(name =>
-      comparedBlend(name, before.blends[name], now.blends[name]),
+      comparedBlend(name, ownValue(before.blends, name), ownValue(now.blends, name)),
     ),
   }
 }
@@ -46,7 +53,7 @@ const comparedGroup = (
   const sources = namesOf(now?.sources ?? {}, before?.sources ?? {}).map(source =>
     comparedSource(
       source,
-      { before: before?.sources[source], now: now?.sources[source] },
+      { before: ownValue(before?.sources ?? {}, source), now: ownValue(now?.sources ?? {}, source) },
       {
         group,
         // Lags count from the reference: with another one, or another clock, they do not compare.

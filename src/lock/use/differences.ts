@@ -1,4 +1,5 @@
 import { type Fault, fault } from '../../terms/fault.js'
+import { ownValue } from '../../terms/own-value.js'
 import type { Lock, LockedPiece, LockedSource, LockedStem } from '../lock.js'
 import type { PlannedLock, PlannedStemLock } from './lock-of.js'
 import { sameSound } from './sound-of.js'
@@ -116,11 +117,7 @@ const pairs = <A, B>(
 ): readonly (readonly [string, A | null, B | null])[] =>
   [...new Set([...Object.keys(before), ...Object.keys(now)])]
     .sort()
-    .map(name => [
-      name,
-      Object.hasOwn(before, name) ? before[name]! : null,
-      Object.hasOwn(now, name) ? now[name]! : null,
-    ])
+    .map(name => [name, ownValue(before, name) ?? null, ownValue(now, name) ?? null])
 
 /**
  * For `--locked`, when the stems are whole: those whose bytes are others though the files that they were made from are the same.
@@ -137,7 +134,7 @@ export const stemFaults = (
     part: string,
   ) => {
     const [group = '', source = ''] = part.split('/')
-    return groups[group]?.sources[source]?.sha256
+    return ownValue(ownValue(groups, group)?.sources ?? {}, source)?.sha256
   }
   return [...now].flatMap(([file, sha256]) => {
     const was = lock.stems[file]

@@ -1,6 +1,7 @@
 import type { SongMeasurement } from '../../measure/measurement.js'
 import { fileOf } from '../../measure/session/session-source.js'
 import type { Session, SessionGroup, SessionSource } from '../../recipe/session.js'
+import { ownValue } from '../../terms/own-value.js'
 import type { Contents } from '../cache/contents.js'
 import type { Lock, LockedGroup, LockedSource } from '../lock.js'
 import { setupOf } from './setup-of.js'
@@ -41,11 +42,11 @@ export const standingOf = (
   remeasure: Remeasure,
 ): readonly Standing[] =>
   session.groups.flatMap(group => {
-    const lockedGroup = lock?.groups[group.name] ?? null
+    const lockedGroup = ownValue(lock?.groups ?? {}, group.name) ?? null
     const asked = remeasure === 'everything' || (remeasure !== 'nothing' && remeasure.includes(group.name))
     const reference = group.sources.find(({ name }) => name === group.reference)!
     return group.sources.map((source): Standing => {
-      const locked = lockedGroup?.sources[source.name] ?? null
+      const locked = ownValue(lockedGroup?.sources ?? {}, source.name) ?? null
       const startOffset = measurement.groups
         .find(({ name }) => name === group.name)
         ?.sources.find(({ name }) => name === source.name)?.startOffsetSamples
@@ -79,7 +80,7 @@ const whyAnew = (
   if (!same(source, locked)) return 'new recording'
   if (lockedGroup.reference !== group.reference || !isMeasuredAlike(group, lockedGroup, locked))
     return 'measured otherwise'
-  if (!same(reference, lockedGroup.sources[reference.name])) return 'new reference recording'
+  if (!same(reference, ownValue(lockedGroup.sources, reference.name))) return 'new reference recording'
   return locked.startOffsetSamples === startOffsetSamples ? null : 'time stamp'
 }
 
