@@ -149,40 +149,44 @@ const entriesNamed = (folder: string, what: string): number =>
     .map(entry => readFileSync(join(entry.parentPath, entry.name)).subarray(64))
     .filter(body => body.includes(`\n${what}\n`)).length
 
-test('whatever was edited, what is left of earlier runs gives the same bytes as a run without them', async () => {
-  let compared = 0
-  let files = 0
-  await fc.assert(
-    fc.asyncProperty(fc.array(edit, EDITS), async edits => {
-      const song = songFolder()
-      const fresh = songFolder()
-      try {
-        let state = START
-        for (const change of [(s: State) => s, ...edits]) {
-          state = change({ ...state, remeasure: false })
-          lay(song, state)
-          lay(fresh, state)
-          if (existsSync(song.lock)) copyFileSync(song.lock, fresh.lock)
-          rmSync(fresh.stems, { recursive: true, force: true })
-          const remeasure = state.remeasure ? ('everything' as const) : []
-          const options = { audio: false, jobs: 2, remeasure }
-          await library.render(song.recipe, { ...options, cacheFolder: cache.folder })
-          await library.render(fresh.recipe, options)
-          const [left, made] = [sumsUnder(song.stems), sumsUnder(fresh.stems)]
-          for (const [name, sum] of Object.entries(made))
-            expect(left[name], `${name}\n${recipeOf(state)}`).toBe(sum)
-          expect(readFileSync(song.lock, 'utf8')).toBe(readFileSync(fresh.lock, 'utf8'))
-          compared += 1
-          files += Object.keys(made).length
+test(
+  'whatever was edited, what is left of earlier runs gives the same bytes as a run without them',
+  async () => {
+    let compared = 0
+    let files = 0
+    await fc.assert(
+      fc.asyncProperty(fc.array(edit, EDITS), async edits => {
+        const song = songFolder()
+        const fresh = songFolder()
+        try {
+          let state = START
+          for (const change of [(s: State) => s, ...edits]) {
+            state = change({ ...state, remeasure: false })
+            lay(song, state)
+            lay(fresh, state)
+            if (existsSync(song.lock)) copyFileSync(song.lock, fresh.lock)
+            rmSync(fresh.stems, { recursive: true, force: true })
+            const remeasure = state.remeasure ? ('everything' as const) : []
+            const options = { audio: false, jobs: 2, remeasure }
+            await library.render(song.recipe, { ...options, cacheFolder: cache.folder })
+            await library.render(fresh.recipe, options)
+            const [left, made] = [sumsUnder(song.stems), sumsUnder(fresh.stems)]
+            for (const [name, sum] of Object.entries(made))
+              expect(left[name], `${name}\n${recipeOf(state)}`).toBe(sum)
+            expect(readFileSync(song.lock, 'utf8')).toBe(readFileSync(fresh.lock, 'utf8'))
+            compared += 1
+            files += Object.keys(made).length
+          }
+        } finally {
+          song.remove()
+          fresh.remove()
         }
-      } finally {
-        song.remove()
-        fresh.remove()
-      }
-    }),
-    { numRuns: RUNS, seed: Number(process.env['SUMWELL_EDIT_SEED'] ?? 7) },
-  )
-  expect(compared).toBeGreaterThanOrEqual(RUNS * (EDITS.minLength + 1))
-  expect(files).toBeGreaterThanOrEqual(9 * compared)
-  if (RUNS > 1) process.stdout.write(`${RUNS} songs, ${compared} edits, ${files} files compared\n`)
-}, 300_000 * RUNS)
+      }),
+      { numRuns: RUNS, seed: Number(process.env['SUMWELL_EDIT_SEED'] ?? 7) },
+    )
+    expect(compared).toBeGreaterThanOrEqual(RUNS * (EDITS.minLength + 1))
+    expect(files).toBeGreaterThanOrEqual(9 * compared)
+    if (RUNS > 1) process.stdout.write(`${RUNS} songs, ${compared} edits, ${files} files compared\n`)
+  },
+  300_000 * RUNS,
+)
