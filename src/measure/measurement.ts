@@ -76,6 +76,17 @@ export interface SourceMeasurement {
   readonly pieces?: readonly PieceMeasurement[]
 }
 
+/** Lag and polarity, how sure, and how far the lag is known: of a source, or of one of its pieces. */
+export type MeasuredLag = Pick<
+  SourceMeasurement,
+  | 'lagSamples'
+  | 'lagUncertaintySamples'
+  | 'arrivalSpreadSamples'
+  | 'polarity'
+  | 'lagVerdict'
+  | 'polarityVerdict'
+>
+
 /** One lag from several takes between which nothing was moved. */
 export interface PooledLag {
   /** Like `lagSamples` of the source; null where too few takes are sure, or they do not agree. */

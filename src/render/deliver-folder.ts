@@ -1,6 +1,6 @@
 import fs from 'node:fs'
 import path from 'node:path'
-import { readPlain } from '../terms/plain-file.js'
+import { readPlainIfThere } from '../terms/plain-file.js'
 import { writeWhole } from '../wave/atomic-file.js'
 import { sha256OfFile } from '../wave/hash.js'
 import {
@@ -60,7 +60,7 @@ export const deliverFolder = (
   const papers = delivery.papers.map(name => [name, sha256OfFile(waiting(name))] as const)
   writeWhole(waiting(CHECKSUM_LIST), checksumText(new Map([...delivery.sums, ...papers])))
   const list = inFolder(FORMER_LIST)
-  const listBefore = bytesOf(list)
+  const listBefore = readPlainIfThere(list, LARGEST_LIST_BYTES)
   // What was delivered once is not forgotten when the run is killed half-way.
   if (former.size > 0) writeWhole(list, checksumText(former))
   try {
@@ -89,15 +89,6 @@ const formerSums = (folder: string): Checksums => {
     name => readChecksums(path.join(folder, name)) ?? new Map<string, string>(),
   )
   return new Map(lists.flatMap(list => [...list]).filter(([name]) => !PAPERS.some(paper => paper === name)))
-}
-
-/** Null where there is none, or no plain file. */
-const bytesOf = (file: string): Buffer | null => {
-  try {
-    return readPlain(file, LARGEST_LIST_BYTES)
-  } catch {
-    return null
-  }
 }
 
 const isStill = (file: string, sha256: string): boolean => {

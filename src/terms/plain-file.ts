@@ -50,6 +50,15 @@ export const readPlain = (path: string, mostBytes: number): Buffer => {
   }
 }
 
+/** The same, for files that may be missing: null where there is none that can be read so. */
+export const readPlainIfThere = (path: string, mostBytes: number): Buffer | null => {
+  try {
+    return readPlain(path, mostBytes)
+  } catch {
+    return null
+  }
+}
+
 /** The first bytes of a plain file, at most so many. @throws NotPlain; the system's error */
 export const headOf = (path: string, bytes: number): Buffer => {
   const head = Buffer.alloc(bytes)

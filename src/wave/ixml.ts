@@ -1,4 +1,5 @@
 import { XMLParser, XMLValidator } from 'fast-xml-parser'
+import { ownValue } from '../terms/own-value.js'
 import type { Ixml } from './wave-metadata.js'
 import { readIxmlText, writeIxmlText } from './wavefile-chunks.js'
 
@@ -14,12 +15,12 @@ const parser = new XMLParser({
 const isNode = (value: unknown): value is XmlNode => typeof value === 'object' && value !== null
 
 const nodeAt = (node: XmlNode, name: string): XmlNode => {
-  const value = Object.hasOwn(node, name) ? node[name] : undefined
+  const value = ownValue(node, name)
   return isNode(value) ? value : {}
 }
 
 const textAt = (node: XmlNode, name: string): string => {
-  const value = Object.hasOwn(node, name) ? node[name] : undefined
+  const value = ownValue(node, name)
   return typeof value === 'string' ? value : ''
 }
 

@@ -1,6 +1,9 @@
 import type { Command } from 'commander'
-import type { OnRecipes } from './actions.js'
+import type { Actions, OnRecipes } from './actions.js'
 import { jobsOf, takeOf } from './values.js'
+
+/** Adds a command, or several. */
+export type AddsCommands = (program: Command, actions: Actions) => void
 
 /** The arguments and options that all commands on recipes share, and what is done with them. */
 export const recipesAndOptions = (command: Command, action: OnRecipes): void => {

@@ -1,11 +1,7 @@
-import type { Command } from 'commander'
-import type { Actions } from './actions.js'
-import { colourOption, examples, recipesAndOptions } from './common.js'
+import { type AddsCommands, colourOption, examples, recipesAndOptions } from './common.js'
 import { fileName, groupsOf, jobsOf, shardOf } from './values.js'
 
-type Adds = (program: Command, actions: Actions) => void
-
-const addInit: Adds = (program, actions) => {
+const addInit: AddsCommands = (program, actions) => {
   const init = program
     .command('init')
     .summary('look at the recordings of a folder and write a recipe for them')
@@ -26,7 +22,7 @@ const addInit: Adds = (program, actions) => {
   ])
 }
 
-const addCheck: Adds = (program, actions) => {
+const addCheck: AddsCommands = (program, actions) => {
   const check = program
     .command('check')
     .summary('tell whether recipe and recordings are usable')
@@ -41,7 +37,7 @@ const addCheck: Adds = (program, actions) => {
   ])
 }
 
-const addMeasure: Adds = (program, actions) => {
+const addMeasure: AddsCommands = (program, actions) => {
   const measure = program
     .command('measure')
     .summary('tell how late each source is, which way round, how sure')
@@ -59,7 +55,7 @@ const addMeasure: Adds = (program, actions) => {
   ])
 }
 
-const addRender: Adds = (program, actions) => {
+const addRender: AddsCommands = (program, actions) => {
   const render = program
     .command('render')
     .summary('line up, blend and print the stems, with a report')
@@ -102,6 +98,6 @@ const addRender: Adds = (program, actions) => {
 }
 
 /** The commands of every day: those that take one recipe or several. */
-export const addRecipeCommands: Adds = (program, actions) => {
+export const addRecipeCommands: AddsCommands = (program, actions) => {
   for (const add of [addInit, addCheck, addMeasure, addRender]) add(program, actions)
 }

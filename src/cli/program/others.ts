@@ -1,13 +1,10 @@
-import { Argument, type Command } from 'commander'
+import { Argument } from 'commander'
 import { SHELLS, type Shell } from '../shells.js'
 import { SLATE_DEPTHS, SLATE_RATES_HZ } from '../slate-choices.js'
-import type { Actions } from './actions.js'
-import { colourOption, examples } from './common.js'
+import { type AddsCommands, colourOption, examples } from './common.js'
 import { jobsOf, oneOf, takeOf } from './values.js'
 
-type Adds = (program: Command, actions: Actions) => void
-
-const addVerify: Adds = (program, actions) => {
+const addVerify: AddsCommands = (program, actions) => {
   const verify = program
     .command('verify')
     .summary('tell whether a delivery is whole and as it was made')
@@ -27,7 +24,7 @@ const addVerify: Adds = (program, actions) => {
   ])
 }
 
-const addCompare: Adds = (program, actions) => {
+const addCompare: AddsCommands = (program, actions) => {
   const compare = program
     .command('compare')
     .summary('tell what changed between two takes or deliveries')
@@ -49,7 +46,7 @@ const addCompare: Adds = (program, actions) => {
   ])
 }
 
-const addExplore: Adds = (program, actions) => {
+const addExplore: AddsCommands = (program, actions) => {
   const explore = program
     .command('explore')
     .summary('put blends of a group side by side, to compare by ear')
@@ -75,7 +72,7 @@ const addExplore: Adds = (program, actions) => {
   ])
 }
 
-const addReport: Adds = (program, actions) => {
+const addReport: AddsCommands = (program, actions) => {
   const report = program
     .command('report')
     .summary('draw the page and the hand-off sheet of a delivery again')
@@ -97,7 +94,7 @@ const addReport: Adds = (program, actions) => {
   ])
 }
 
-const addMerge: Adds = (program, actions) => {
+const addMerge: AddsCommands = (program, actions) => {
   const merge = program
     .command('merge')
     .summary('join the summaries of shards to one album')
@@ -115,7 +112,7 @@ const addMerge: Adds = (program, actions) => {
   ])
 }
 
-const addSlate: Adds = (program, actions) => {
+const addSlate: AddsCommands = (program, actions) => {
   const slate = program
     .command('slate')
     .summary('write a test signal to play once through all paths')
@@ -136,7 +133,7 @@ const addSlate: Adds = (program, actions) => {
   ])
 }
 
-const addCache: Adds = (program, actions) => {
+const addCache: AddsCommands = (program, actions) => {
   const cache = program
     .command('cache')
     .summary('tell how large the cache is, or empty it')
@@ -155,7 +152,7 @@ const addCache: Adds = (program, actions) => {
   ])
 }
 
-const addSelfcheck: Adds = (program, actions) => {
+const addSelfcheck: AddsCommands = (program, actions) => {
   const selfcheck = program
     .command('selfcheck')
     .summary('tell whether this machine is fit for the work')
@@ -173,7 +170,7 @@ const addSelfcheck: Adds = (program, actions) => {
   ])
 }
 
-const addCompletion: Adds = (program, actions) => {
+const addCompletion: AddsCommands = (program, actions) => {
   const completion = program
     .command('completion')
     .summary('print a script that lets a shell complete commands')
@@ -191,7 +188,7 @@ const addCompletion: Adds = (program, actions) => {
 }
 
 /** The commands beside those on recipes. */
-export const addOtherCommands: Adds = (program, actions) => {
+export const addOtherCommands: AddsCommands = (program, actions) => {
   for (const add of [
     addVerify,
     addCompare,

@@ -1,6 +1,7 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { inArena } from '../../signal/kernel/arena.js'
 import { buffersOf } from '../../terms/buffers-of.js'
+import { ownValue } from '../../terms/own-value.js'
 import type { Task, TaskContext } from '../../terms/task.js'
 import { failureOf } from './failure.js'
 import type { Order, Reply, WorkerStart } from './messages.js'
@@ -51,10 +52,10 @@ export const serve = (tables: Tables): void => {
 }
 
 const obey = async (tables: Tables, order: Order, context: TaskContext): Promise<unknown> => {
-  const load = Object.hasOwn(tables, order.room) ? tables[order.room] : undefined
+  const load = ownValue(tables, order.room)
   if (load === undefined) throw new Error(`no room named ${order.room}`)
   const table = (await load()) as Record<string, Task<unknown, unknown>>
-  const task = Object.hasOwn(table, order.task) ? table[order.task] : undefined
+  const task = ownValue(table, order.task)
   if (task === undefined) throw new Error(`no task named ${order.task} in ${order.room}`)
   return inArena(() => task(order.input, context))
 }

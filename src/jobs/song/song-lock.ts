@@ -9,7 +9,7 @@ import type { Remeasure, Standing } from '../../lock/use/standing.js'
 import type { Session } from '../../recipe/session.js'
 import { fault, SumwellError } from '../../terms/fault.js'
 import { nearestOf } from '../../terms/nearest.js'
-import { readPlain } from '../../terms/plain-file.js'
+import { readPlainIfThere } from '../../terms/plain-file.js'
 import { writeWhole } from '../../wave/atomic-file.js'
 import { writeFault } from '../../wave/write-faults.js'
 
@@ -56,17 +56,10 @@ export const requireLockPlace = (file: string): void => {
   }
 }
 
-const holds = (file: string, bytes: Buffer): boolean => {
-  try {
-    return readPlain(file, bytes.length).equals(bytes)
-  } catch {
-    return false
-  }
-}
-
 /** Writes a lock where it says anything new; else the file stays untouched. */
 export const writeLock = (file: string, lock: Lock): void => {
   const text = lockText(lock)
-  if (holds(file, Buffer.from(text))) return
+  const bytes = Buffer.from(text)
+  if (readPlainIfThere(file, bytes.length)?.equals(bytes) === true) return
   writeWhole(file, text)
 }

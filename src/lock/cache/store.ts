@@ -2,7 +2,7 @@ import { createHash, randomBytes } from 'node:crypto'
 import fs from 'node:fs'
 import path from 'node:path'
 import { deserialize, serialize } from 'node:v8'
-import { readPlain } from '../../terms/plain-file.js'
+import { readPlainIfThere } from '../../terms/plain-file.js'
 
 /** Values under names that say what they were made from. Whatever is wrong with an entry, it is as if it were not there. */
 export interface Store {
@@ -45,12 +45,8 @@ export const openStore = (folder: string): Store => ({
   folder,
   get: key => {
     const place = placeOf(folder, key)
-    let bytes: Buffer
-    try {
-      bytes = readPlain(place, LARGEST_ENTRY_BYTES + CHECKSUM_LENGTH)
-    } catch {
-      return null
-    }
+    const bytes = readPlainIfThere(place, LARGEST_ENTRY_BYTES + CHECKSUM_LENGTH)
+    if (bytes === null) return null
     const entry = readEntry(bytes, key)
     if (entry === null) removeQuietly(place)
     else markUsed(place)

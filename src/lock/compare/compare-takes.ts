@@ -53,7 +53,7 @@ const comparedGroup = (
   const sources = namesOf(now?.sources ?? {}, before?.sources ?? {}).map(source =>
     comparedSource(
       source,
-      { before: ownValue(before?.sources ?? {}, source), now: ownValue(now?.sources ?? {}, source) },
+      { before: ownValue(before?.sources, source), now: ownValue(now?.sources, source) },
       {
         group,
         // Lags count from the reference: with another one, or another clock, they do not compare.

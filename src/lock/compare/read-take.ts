@@ -5,7 +5,7 @@ import type { Report, ReportGroup, ReportPiece } from '../../report/report.js'
 import { fault, SumwellError } from '../../terms/fault.js'
 import { isFolder } from '../../terms/plain-file.js'
 import { readLock } from '../file/read-lock.js'
-import type { GroupBefore, PieceBefore, TakeBefore } from '../lock.js'
+import type { GroupBefore, LagBefore, PieceBefore, TakeBefore } from '../lock.js'
 import { blendSound } from '../use/blend-sound.js'
 import { takeOf } from './take-before.js'
 
@@ -64,10 +64,7 @@ const groupOf = ({ reference, sampleRateHz, sources }: ReportGroup): GroupBefore
       {
         via,
         audioSha256: null,
-        lagSamples: measured.lagSamples,
-        lagUncertaintySamples: measured.lagUncertaintySamples,
-        polarity: measured.polarity,
-        verdict: measured.verdict,
+        ...lagOf(measured),
         loudnessLufs: health.loudnessLufs,
         ...(pieces === undefined ? {} : { pieces: pieces.map(pieceOf) }),
       },
@@ -75,18 +72,16 @@ const groupOf = ({ reference, sampleRateHz, sources }: ReportGroup): GroupBefore
   ),
 })
 
-const pieceOf = ({
-  piece,
-  referencePiece,
-  lagSamples,
-  lagUncertaintySamples,
-  polarity,
-  verdict,
-}: ReportPiece): PieceBefore => ({
-  piece,
-  referencePiece,
-  lagSamples,
-  lagUncertaintySamples,
-  polarity,
-  verdict,
+const pieceOf = (told: ReportPiece): PieceBefore => ({
+  piece: told.piece,
+  referencePiece: told.referencePiece,
+  ...lagOf(told),
+})
+
+/** Of what was measured, of a source or of one piece, that by which it is compared. */
+const lagOf = (told: LagBefore): LagBefore => ({
+  lagSamples: told.lagSamples,
+  lagUncertaintySamples: told.lagUncertaintySamples,
+  polarity: told.polarity,
+  verdict: told.verdict,
 })

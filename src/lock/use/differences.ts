@@ -134,7 +134,7 @@ export const stemFaults = (
     part: string,
   ) => {
     const [group = '', source = ''] = part.split('/')
-    return ownValue(ownValue(groups, group)?.sources ?? {}, source)?.sha256
+    return ownValue(ownValue(groups, group)?.sources, source)?.sha256
   }
   return [...now].flatMap(([file, sha256]) => {
     const was = lock.stems[file]

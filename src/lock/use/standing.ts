@@ -42,11 +42,11 @@ export const standingOf = (
   remeasure: Remeasure,
 ): readonly Standing[] =>
   session.groups.flatMap(group => {
-    const lockedGroup = ownValue(lock?.groups ?? {}, group.name) ?? null
+    const lockedGroup = ownValue(lock?.groups, group.name) ?? null
     const asked = remeasure === 'everything' || (remeasure !== 'nothing' && remeasure.includes(group.name))
     const reference = group.sources.find(({ name }) => name === group.reference)!
     return group.sources.map((source): Standing => {
-      const locked = ownValue(lockedGroup?.sources ?? {}, source.name) ?? null
+      const locked = ownValue(lockedGroup?.sources, source.name) ?? null
       const startOffset = measurement.groups
         .find(({ name }) => name === group.name)
         ?.sources.find(({ name }) => name === source.name)?.startOffsetSamples

@@ -1,6 +1,7 @@
 import type { Kept, LevelGap } from '../../decide/kept.js'
 import type {
   GroupMeasurement,
+  MeasuredLag,
   PieceMeasurement,
   SongMeasurement,
   SourceMeasurement,
@@ -162,18 +163,7 @@ const verdictOf = ({
 const SAME_LAG_SAMPLES = 0.1
 const SPREAD_PART = 0.25
 
-/** What a lag is compared by. */
-type Compared = Pick<
-  LockedLag,
-  | 'lagSamples'
-  | 'lagUncertaintySamples'
-  | 'arrivalSpreadSamples'
-  | 'polarity'
-  | 'lagVerdict'
-  | 'polarityVerdict'
->
-
-const differs = (now: Compared, locked: Compared): boolean => {
+const differs = (now: MeasuredLag, locked: MeasuredLag): boolean => {
   if (now.lagVerdict !== locked.lagVerdict || now.polarityVerdict !== locked.polarityVerdict) return true
   if (now.polarity !== locked.polarity) return true
   if (now.lagSamples === null || locked.lagSamples === null) return now.lagSamples !== locked.lagSamples

@@ -1,7 +1,7 @@
 import { type Session, type SessionGroup, type SessionSource, sourceOfPiece } from '../../recipe/session.js'
 import { fixed } from '../../terms/figure-text.js'
 import { msFromSamples } from '../../terms/units.js'
-import type { Polarity, SourceMeasurement } from '../measurement.js'
+import type { MeasuredLag, Polarity, SourceMeasurement } from '../measurement.js'
 
 const SMALLEST_LAG_SECONDS = 0.0001
 
@@ -35,15 +35,7 @@ interface Place {
 function* differs(
   { session, group }: Place,
   stated: SessionSource,
-  measured: Pick<
-    SourceMeasurement,
-    | 'lagSamples'
-    | 'lagUncertaintySamples'
-    | 'arrivalSpreadSamples'
-    | 'polarity'
-    | 'lagVerdict'
-    | 'polarityVerdict'
-  >,
+  measured: MeasuredLag,
 ): Generator<string> {
   if (stated.name === group.reference) return
   const rate = group.sampleRateHz

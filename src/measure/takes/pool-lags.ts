@@ -1,4 +1,4 @@
-import type { Polarity, PooledLag, PooledTake, SourceMeasurement } from '../measurement.js'
+import type { MeasuredLag, Polarity, PooledLag, PooledTake, SourceMeasurement } from '../measurement.js'
 import { driftToldSeconds } from '../time/drift-told.js'
 import { agreeing, combined, type Reading, weightedMean } from './homogeneity.js'
 
@@ -8,19 +8,9 @@ export interface SourceInTake {
   readonly take: string | null
   readonly isThis: boolean
   /** Null where the take is not there, or cannot be read. */
-  readonly measured: Pick<
-    SourceMeasurement,
-    | 'lagSamples'
-    | 'lagUncertaintySamples'
-    | 'arrivalSpreadSamples'
-    | 'polarity'
-    | 'lagVerdict'
-    | 'polarityVerdict'
-    | 'drift'
-    | 'steps'
-    | 'lagOverTime'
-    | 'pieces'
-  > | null
+  readonly measured:
+    | (MeasuredLag & Pick<SourceMeasurement, 'drift' | 'steps' | 'lagOverTime' | 'pieces'>)
+    | null
   /** Its recordings are those of another take that stands before it. */
   readonly isSame: boolean
 }

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto'
-import { readPlain } from '../../terms/plain-file.js'
+import { readPlainIfThere } from '../../terms/plain-file.js'
 import type { Report } from '../report.js'
 import type { SoundBytes } from './listen.js'
 
@@ -14,7 +14,7 @@ export const heldIn = ({ groups }: Report): readonly { readonly id: string; read
 export const keptSounds = (page: string, report: Report): SoundBytes | null => {
   const wanted = heldIn(report)
   if (wanted.length === 0) return new Map()
-  const text = pageBytes(page)
+  const text = readPlainIfThere(page, MOST_BYTES)
   if (text === null) return null
   const sounds = new Map<string, Uint8Array>()
   for (const { id, sha256 } of wanted) {
@@ -27,14 +27,6 @@ export const keptSounds = (page: string, report: Report): SoundBytes | null => {
 
 /** Far more than the passages of a hundred sources. */
 const MOST_BYTES = 2 ** 30
-
-const pageBytes = (page: string): Buffer | null => {
-  try {
-    return readPlain(page, MOST_BYTES)
-  } catch {
-    return null
-  }
-}
 
 const soundIn = (page: Buffer, id: string): Uint8Array | null => {
   const tag = `<script type="application/octet-stream" id="${id}">`

@@ -66,7 +66,8 @@ class BitReader {
   }
 }
 
-const LOW = 16
+/** Longer numbers are written in two parts, the lower of so many bits. */
+export const LOW = 16
 
 const takeLow = (reader: BitReader, bits: number): number => {
   const high = bits > LOW ? reader.take(bits - LOW) << LOW : 0

@@ -1,5 +1,5 @@
 import { memoryFor } from '../../signal/kernel/arena.js'
-import { BLOCK, ESCAPE, MOST_PARAMETER, ORDER_BITS, PARAMETER_BITS } from './residuals.js'
+import { BLOCK, ESCAPE, LOW, MOST_PARAMETER, ORDER_BITS, PARAMETER_BITS } from './residuals.js'
 
 /** What is packed at a time: of which order the differences are, and how many low bits of each stand as they are. */
 interface BlockCode {
@@ -187,7 +187,6 @@ export class WholePacker {
   }
 }
 
-const LOW = 16
 const LOW_MASK = (1 << LOW) - 1
 
 const room = (bytes: number): Uint8Array => {
