@@ -1,10 +1,22 @@
 import * as portable from '../terms/portable.js'
+
 /**
  * Hann window for spectra, `0.5 - 0.5 cos(2 pi n / length)`: the periodic form, whose copies a third, a quarter, … of the
  * length apart add up evenly, squared too. `length` at least 1.
  */
-export const hann = (length: number): Float64Array =>
-  Float64Array.from({ length }, (_, n) => 0.5 - 0.5 * portable.cos((2 * Math.PI * n) / length))
+export const hann = (length: number): Float64Array => {
+  let window = kept.get(length)
+  if (window === undefined) {
+    window = Float64Array.from({ length }, (_, n) => 0.5 - 0.5 * portable.cos((2 * Math.PI * n) / length))
+    if (kept.size === KEPT_MOST) kept.clear()
+    kept.set(length, window)
+  }
+  return window.slice()
+}
+
+// A measuring asks for the same few again and again.
+const kept = new Map<number, Float64Array>()
+const KEPT_MOST = 4
 
 /**
  * Modified Bessel function of the first kind and order 0, by its power series: every term is positive, so the sum is right to

@@ -2,7 +2,7 @@ import pLimit from 'p-limit'
 import { letGo } from '../../terms/let-go.js'
 import { estimatePair } from '../pair/pair-estimate.js'
 import type { Trace } from '../spectra/accumulate.js'
-import { furtherMotion, type Motion, still } from '../time/motion.js'
+import { furtherMotion, type Motion, movement, still } from '../time/motion.js'
 import { sourceCurve } from '../time/source-curve.js'
 import { beyondSearch } from './beyond-search.js'
 import { coarsePass } from './coarse-pass.js'
@@ -140,6 +140,8 @@ const LINED_UP_MORE = 1.02
  */
 const LINED_UP_NEARLY = 0.9
 const COMPARED_MORE = 0.1
+/** A motion is chance where what is left once it is followed takes so much of it back: narrow bands line up nearly as well along many lines. */
+const TAKEN_BACK = 0.5
 
 // The next round where all that newly moves gained by it; else a round in which only the gainers move.
 const better = async (
@@ -158,7 +160,14 @@ const better = async (
     const lagSamples = index === null ? null : round.pairs[index]!.estimate!.lagSamples
     return lagSamples === null ? 0 : (sourceCurve(round.gathered, index!, lagSamples)?.compared ?? 0)
   }
+  const isTakenBack = (source: number): boolean => {
+    const motion = after.motions[source]!
+    const next = motionAgain(after, traces, source)
+    const seconds = task.members[source]!.frames / task.sampleRateHz
+    return next !== null && movement(next, seconds) < (1 - TAKEN_BACK) * movement(motion, seconds)
+  }
   const gains = (source: number): boolean => {
+    if (before.motions[source]!.slope === 0 && isTakenBack(source)) return false
     const ratio = mass(after, source) / mass(before, source)
     if (!(ratio < LINED_UP_MORE)) return true
     return ratio >= LINED_UP_NEARLY && compared(after, source) >= compared(before, source) + COMPARED_MORE
@@ -175,19 +184,21 @@ const better = async (
 
 // Where the last pass shows a source elsewhere, or moving: how to follow it. Null: nowhere.
 const motionsAgain = (task: GroupTask, traces: readonly Trace[], round: Round): Motion[] | null => {
+  const next = task.members.map((_, source) => motionAgain(round, traces, source))
+  return next.some(motion => motion !== null) ? next.map((m, i) => m ?? round.motions[i]!) : null
+}
+
+const motionAgain = (round: Round, traces: readonly Trace[], source: number): Motion | null => {
   const { fftSize } = round.gathered.plan.grid
-  const next = task.members.map((_, source) => {
-    const motion = round.motions[source]!
-    const index = clearestPair(round.pairs, traces, source)
-    if (index === null) return motion
-    const { estimate } = round.pairs[index]!
-    if (typeof motion.schedule === 'number' && Math.abs(estimate!.lagSamples) > fftSize * MOVED_SHARE) {
-      return still(Math.round(motion.schedule + estimate!.lagSamples))
-    }
-    const curve = sourceCurve(round.gathered, index, estimate!.lagSamples)
-    return (curve === null ? null : furtherMotion(motion, estimate!.lagSamples, curve)) ?? motion
-  })
-  return next.some((motion, i) => motion !== round.motions[i]) ? next : null
+  const motion = round.motions[source]!
+  const index = clearestPair(round.pairs, traces, source)
+  if (index === null) return null
+  const { estimate } = round.pairs[index]!
+  if (typeof motion.schedule === 'number' && Math.abs(estimate!.lagSamples) > fftSize * MOVED_SHARE) {
+    return still(Math.round(motion.schedule + estimate!.lagSamples))
+  }
+  const curve = sourceCurve(round.gathered, index, estimate!.lagSamples)
+  return curve === null ? null : furtherMotion(motion, estimate!.lagSamples, curve)
 }
 
 /** Pairs without the reference are only looked at near where both lags put them. */

@@ -1,6 +1,7 @@
-import * as portable from '../../terms/portable.js'
-import { type CommonSound, commonSound } from './common-sound.js'
+import { binQualities } from './bin-quality.js'
+import { type CommonSound, commonSoundIn, type SoundFrame, soundFrame } from './common-sound.js'
 import { LagObjective } from './lag-objective.js'
+import { ownPhase } from './own-phase.js'
 import type { PairSums } from './pair-sums.js'
 
 /** The lag as exactly as the sums allow, near a peak that the search found. */
@@ -13,13 +14,16 @@ export interface Arrival {
   readonly expectedSamples: number
   /** What the path itself adds to the phase beside a pure delay, radians rms over the common band. */
   readonly phaseSpread: number
+  /** Signal over noise per bin, `γ² / (1 - γ²)`, as it was taken to be; 0 where nothing is shared. */
+  readonly quality: Float64Array
   /** Weight per bin that was used: `J = sum w cos(phase)`, real, 0 where nothing is shared. */
   readonly weights: Float64Array
   readonly sound: CommonSound
 }
 
-const DEGREES = 160
-const MAX_HALF = 96
+/** Smoothing of the bins' own coherence, and of that of the band around each. */
+const NEAR = { degrees: 160, maxHalf: 96 }
+const WIDE = { degrees: 1600, maxHalf: 192 }
 /** The search leaves at least this to be refined, frames; with narrow-band sound more, see `reachOf`. */
 const REACH = 0.75
 const ROUNDS = 5
@@ -27,17 +31,6 @@ const ROUNDS = 5
 const STRAIGHT = 0.02
 /** Rounds end early once the lag moves less than this, frames. */
 const SETTLED = 1e-5
-/**
- * A bin counts where its coherence is above what chance gives in one of a million bins; or in one of a hundred, if the wider band around it
- * is above what chance gives in one of ten thousand. One of a hundred alone is too many: among 4,000 bins of noise 40 pass, and those in the
- * treble, whose phase moves most with the lag, then outweigh a common sound that lives in a hundred bins of bass.
- */
-const CHANCE_ALONE = 1e-6
-const CHANCE = 0.01
-const CHANCE_WIDE = 1e-4
-const WIDE = { degrees: 1600, maxHalf: 192 }
-/** Never trust a bin beyond this: signal 30 dB over its noise. */
-const QUALITY_CAP = 1000
 
 /**
  * Maximum likelihood with a path of its own: a bin of quality `q = γ² / (1 - γ²)` and K values has a phase variance of
@@ -47,8 +40,10 @@ const QUALITY_CAP = 1000
  * Lag, scatter and weights depend on each other, so they are found in turn.
  */
 export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, minHalf = 1): Arrival => {
+  const near = soundFrame(sums, { ...NEAR, minHalf })
+  const wide = soundFrame(sums, { ...WIDE, minHalf })
   let lag = nearLag
-  let { sound, quality } = heard(sums, lag, minHalf)
+  let { sound, quality } = heard(near, wide, lag)
   let phaseSpread = 0
   const weightsNow = (): Float64Array => {
     phaseSpread = ownPhase(sound, quality, lag - sound.aroundLag, sign, sums.fftSize)
@@ -61,27 +56,27 @@ export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, min
   }
   let weights = weightsNow()
   for (let round = 0; round < ROUNDS; round++) {
-    const objective = new LagObjective(weighted(sound, weights), sums.fftSize)
+    const objective = new LagObjective(weighted(sound, weights, quality), sums.fftSize)
     const before = lag
     lag =
       sound.aroundLag + objective.nearTop(lag - sound.aroundLag, reachOf(weights, sums.fftSize), REACH, sign)
-    if (Math.abs(lag - sound.aroundLag) > STRAIGHT) ({ sound, quality } = heard(sums, lag, minHalf))
+    if (Math.abs(lag - sound.aroundLag) > STRAIGHT) ({ sound, quality } = heard(near, wide, lag))
     weights = weightsNow()
     if (Math.abs(lag - before) < SETTLED) break
   }
-  const objective = new LagObjective(weighted(sound, weights), sums.fftSize)
+  const objective = new LagObjective(weighted(sound, weights, quality), sums.fftSize)
   const left = lag - sound.aroundLag
   lag = sound.aroundLag + objective.top(left - REACH, left + REACH, sign)
-  return { lagSamples: lag, ...errors(sums, quality, weights), phaseSpread, weights, sound }
+  return { lagSamples: lag, ...errors(sums, quality, weights), phaseSpread, quality, weights, sound }
 }
 
 const heard = (
-  sums: PairSums,
+  near: SoundFrame,
+  wide: SoundFrame,
   aroundLag: number,
-  minHalf: number,
 ): { sound: CommonSound; quality: Float64Array } => {
-  const sound = commonSound(sums, { aroundLag, degrees: DEGREES, maxHalf: MAX_HALF, minHalf })
-  return { sound, quality: qualities(sound, commonSound(sums, { aroundLag, ...WIDE, minHalf })) }
+  const sound = commonSoundIn(near, aroundLag)
+  return { sound, quality: binQualities(sound, commonSoundIn(wide, aroundLag)) }
 }
 
 // A third of a cycle of the weights' rms frequency: nearer than the next top of either sign.
@@ -95,89 +90,17 @@ const reachOf = (weights: Float64Array, fftSize: number): number => {
   return Math.max(REACH, square > 0 ? fftSize / (3 * Math.sqrt(square / sum)) : 0)
 }
 
-const qualities = (sound: CommonSound, wide: CommonSound): Float64Array => {
-  const chance = new ChanceLimits(sound)
-  const chanceWide = new ChanceLimits(wide)
-  const quality = new Float64Array(sound.gammaSquared.length)
-  for (let k = 0; k < quality.length; k++) {
-    const g = sound.gammaSquared[k]!
-    if (g === 0) continue
-    const raw = chance.raw(k)
-    const counts =
-      raw > chance.limit(k, 0) || (raw > chance.limit(k, 1) && chanceWide.raw(k) > chanceWide.limit(k, 2))
-    if (counts) quality[k] = Math.min(QUALITY_CAP, g / Math.max(1e-12, 1 - g))
-  }
-  return quality
-}
-
-const LOG_PARTS = [CHANCE_ALONE, CHANCE, CHANCE_WIDE].map(part => portable.log(part))
-
-/** Coherence as it was estimated, and what chance exceeds in a part of the bins. Limits are kept while K is the same from bin to bin. */
-class ChanceLimits {
-  readonly #sound: CommonSound
-  readonly #kept = LOG_PARTS.map(() => 0)
-  readonly #keptDegrees = LOG_PARTS.map(() => 0)
-
-  constructor(sound: CommonSound) {
-    this.#sound = sound
-  }
-
-  raw(k: number): number {
-    const g = this.#sound.gammaSquared[k]!
-    return g + (1 - g) / this.#sound.degrees[k]!
-  }
-
-  // The chance distribution of the raw estimate is (1 - t)^(K - 1) (Carter 1987).
-  limit(k: number, part: 0 | 1 | 2): number {
-    const degrees = this.#sound.degrees[k]!
-    if (this.#keptDegrees[part] !== degrees) {
-      this.#keptDegrees[part] = degrees
-      this.#kept[part] = 1 - portable.exp(LOG_PARTS[part]! / Math.max(0.1, degrees - 1))
-    }
-    return this.#kept[part]!
-  }
-}
-
-/** Cross-spectrum with its smoothed size divided out and the weights put on. */
-export const weighted = (sound: CommonSound, weights: Float64Array): Float64Array => {
+/** Cross-spectrum with its expected size divided out, `γ √(S̄₁₁ S̄₂₂)`, and the weights put on. */
+export const weighted = (sound: CommonSound, weights: Float64Array, quality: Float64Array): Float64Array => {
   const out = new Float64Array(sound.cross.length)
   for (let k = 0; k < weights.length; k++) {
     if (weights[k] === 0) continue
-    const size = portable.hypot(sound.smooth[2 * k]!, sound.smooth[2 * k + 1]!)
+    const q = quality[k]!
+    const size = sound.level[k]! * Math.sqrt(q / (1 + q))
     out[2 * k] = (sound.cross[2 * k]! / size) * weights[k]!
     out[2 * k + 1] = (sound.cross[2 * k + 1]! / size) * weights[k]!
   }
   return out
-}
-
-// Excess of the squared phases over their noise, over neighbouring groups of bins that do not overlap.
-const ownPhase = (
-  sound: CommonSound,
-  quality: Float64Array,
-  lag: number,
-  sign: 1 | -1,
-  fftSize: number,
-): number => {
-  let excess = 0
-  let squares = 0
-  let count = 0
-  for (let k = 1; k < quality.length; k += 2 * sound.half[k]! + 1) {
-    const q = quality[k]!
-    if (q === 0) continue
-    const variance = 1 / (2 * sound.degrees[k]! * q)
-    if (variance > 0.3) continue
-    const angle = (2 * Math.PI * k * lag) / fftSize
-    const re = sound.smooth[2 * k]! * portable.cos(angle) - sound.smooth[2 * k + 1]! * portable.sin(angle)
-    const im = sound.smooth[2 * k]! * portable.sin(angle) + sound.smooth[2 * k + 1]! * portable.cos(angle)
-    const phase = portable.atan2(sign * im, sign * re)
-    excess += phase * phase - variance
-    squares += variance * variance
-    count++
-  }
-  if (count < 4) return 0
-  // Two standard errors of the excess under pure noise are not counted as the path's own.
-  const doubt = 2 * Math.sqrt(2 * squares)
-  return Math.sqrt(Math.max(0, (excess - doubt) / count))
 }
 
 /**

@@ -59,7 +59,9 @@ export const soundFrame = (sums: PairSums, options: Omit<CommonSoundOptions, 'ar
   for (let k = 0; k < bins; k++) {
     const frames = sums.independent[registerOf(k * binHz)]!
     const wanted = Math.ceil(((options.degrees / frames) * BINS_PER_VALUE - 1) / 2)
-    half[k] = Math.min(Math.max(minHalf, wanted), options.maxHalf, Math.max(1, k >> 1))
+    // Not beyond either end: the mean would be one of fewer bins than it counts.
+    const room = Math.max(1, Math.min(k >> 1, bins - 1 - k))
+    half[k] = Math.min(Math.max(minHalf, wanted), options.maxHalf, room)
     degrees[k] = Math.max(1.0001, (frames * (2 * half[k]! + 1)) / BINS_PER_VALUE)
   }
   const first = runningMean(sums.first, half)

@@ -21,7 +21,7 @@ export const foldPulls = (
     if (cross === null) return { slope: 0, curvature: 0, value: 0 }
     const turned = turnedBy(cross, arrival.lagSamples, sums.fftSize)
     const part = { ...arrival.sound, cross: turned }
-    return new LagObjective(weighted(part, arrival.weights), sums.fftSize).at(0)
+    return new LagObjective(weighted(part, arrival.weights, arrival.quality), sums.fftSize).at(0)
   })
 
 /** Lag without each fold in turn, by one Newton step from the whole; folds that hold nothing are left out of the list. */

@@ -99,7 +99,12 @@ const NOT_LOOKED_FOR = {
 const withoutSpectra = (arrival: Arrival): Arrival => {
   const none = new Float64Array(0)
   const sound = { ...arrival.sound, cross: none, smooth: none, level: none, gammaSquared: none }
-  return { ...arrival, weights: none, sound: { ...sound, degrees: none, half: new Int32Array(0) } }
+  return {
+    ...arrival,
+    quality: none,
+    weights: none,
+    sound: { ...sound, degrees: none, half: new Int32Array(0) },
+  }
 }
 
 /** Null where not a single bin shares anything. */

@@ -10,7 +10,7 @@ export interface BlockLine {
 }
 
 /** Under so many standard errors a slope is none. */
-const CLEAR_ERRORS = 3
+export const CLEAR_ERRORS = 3
 const MAD_TO_DEVIATION = 1.4826
 const LEAST_SIDE = 2
 /** Two levels have one number more to choose, and fit a line's noise a little better for that alone. */
@@ -42,11 +42,15 @@ export const blockLine = (blocks: readonly BlockLag[]): BlockLine | null => {
 }
 
 /**
- * The line where it is a drift: clear of level by three errors, and better than two levels, which is what a change of register
+ * The line where it is a drift: clear of level by so many errors, and better than two levels, which is what a change of register
  * through a path with group delay of its own leaves over. Else null.
  */
-export const clearDrift = (blocks: readonly BlockLag[], line: BlockLine | null): BlockLine | null =>
-  line !== null && Math.abs(line.slope) > CLEAR_ERRORS * line.error && !twoLevelsFitBetter(blocks, line)
+export const clearDrift = (
+  blocks: readonly BlockLag[],
+  line: BlockLine | null,
+  errors = CLEAR_ERRORS,
+): BlockLine | null =>
+  line !== null && Math.abs(line.slope) > errors * line.error && !twoLevelsFitBetter(blocks, line)
     ? line
     : null
 

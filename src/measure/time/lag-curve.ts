@@ -33,6 +33,8 @@ export const STEP_FRAMES = 3
 const STEP_ERRORS = 6
 /** … nor one that does not stand out of what the blocks wander by, robust deviations. */
 export const STEP_SCATTERS = 4.5
+/** A drift that matters does not show in less; a line through the few short blocks of such a take is chance. */
+const DRIFT_SECONDS = 5
 const ROUNDS = 3
 
 /** Fits constant, line or stairs to a take; null with fewer than four blocks that can be compared. */
@@ -97,6 +99,8 @@ const fit = (
   if (line !== null && line.cost + price < best.cost) best = line
   if (stairs !== null && stairs.cost + price * stairs.steps.length < best.cost - (best === line ? price : 0))
     best = stairs
+  // A line that is not clear of level costs less only where the errors of the blocks came out too small: it is not followed.
+  if (best === line && best.drift === null) best = constant
   const told =
     best === constant && line?.drift != null ? { ...constant, drift: line.drift, model: line.model } : best
   return { ...told, line: line?.line ?? null }
@@ -140,6 +144,7 @@ const finished = (
 }
 
 const straight = (measured: readonly BlockLag[]): Fit | null => {
+  if (measured[measured.length - 1]!.atSeconds - measured[0]!.atSeconds < DRIFT_SECONDS) return null
   const line = blockLine(measured)
   return line === null ? null : finished(measured, line.at, clearDrift(measured, line), [], line)
 }

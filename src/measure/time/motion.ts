@@ -38,6 +38,14 @@ export const still = (shiftSamples: number): Motion => ({
   swaySamples: 0,
 })
 
+/** How far the lag goes during a take of so many seconds, frames. */
+export const movement = ({ schedule }: Motion, seconds: number): number => {
+  if (typeof schedule === 'number') return 0
+  const inside = schedule.map(knot => knot.atSeconds).filter(at => at > 0 && at < seconds)
+  const lags = [0, ...inside, seconds].map(at => exactShift(schedule, at))
+  return Math.max(...lags) - Math.min(...lags)
+}
+
 /** What a block at this time was shifted by: the mean over it where a sway is followed, which bends within a block. */
 export const followedShift = ({ schedule, swaySamples }: Motion, seconds: number): number =>
   swaySamples > 0 ? meanShift(schedule, seconds, BLOCK_SECONDS) : exactShift(schedule, seconds)
@@ -67,9 +75,11 @@ export const furtherMotion = (before: Motion, residual: number, curve: LagCurve)
       swaySamples: portable.hypot(before.swaySamples, Math.sqrt(square)),
     }
   }
-  const moves = times.map(t => curve.model(t))
+  const model =
+    before.steps.length > 0 && curve.steps.length === 0 ? betweenSteps(before, curve) : curve.model
+  const moves = times.map(t => model(t))
   if (Math.max(...moves) - Math.min(...moves) < FOLLOWED_FRAMES) return null
-  const lagAt = (seconds: number): number => followed(seconds) + curve.model(seconds)
+  const lagAt = (seconds: number): number => followed(seconds) + model(seconds)
   const edges = curve.steps.flatMap(s => [s.atSeconds - 1e-3, s.atSeconds + 1e-3])
   const known = typeof before.schedule === 'number' ? [] : before.schedule.map(k => k.atSeconds)
   const knots = [...new Set([first - 60, ...known, ...edges, last + 60])].sort((a, b) => a - b)
@@ -88,6 +98,16 @@ export const furtherMotion = (before: Motion, residual: number, curve: LagCurve)
     steps,
     swaySamples: before.swaySamples,
   }
+}
+
+// What is left of every stretch between the steps that are followed already: they were found to whole frames, or roughly.
+const betweenSteps = ({ steps }: Motion, { blocks, model }: LagCurve): LagCurve['model'] => {
+  const stretchOf = (seconds: number): number => steps.filter(s => s.atSeconds <= seconds).length
+  const levels = Array.from({ length: steps.length + 1 }, (_, stretch) => {
+    const inside = blocks.filter(b => stretchOf(b.atSeconds) === stretch)
+    return inside.length > 0 ? median(inside.map(b => b.lagSamples - model(b.atSeconds))) : 0
+  })
+  return seconds => model(seconds) + levels[stretchOf(seconds)]!
 }
 
 /** Middle of the longest stretch between steps. */

@@ -1,8 +1,8 @@
-import { median, medianAbsoluteDeviation } from '../../signal/statistics.js'
+import { median, medianAbsoluteDeviation, studentLimit } from '../../signal/statistics.js'
 import { clearestPair, type MeasuredTraces } from '../group/measured-traces.js'
 import type { SourceMeasurement } from '../measurement.js'
 import type { BlockLag } from './block-lag.js'
-import { blockLine, clearDrift, wandering } from './block-line.js'
+import { blockLine, CLEAR_ERRORS, clearDrift, wandering } from './block-line.js'
 import { STEP_FRAMES, STEP_SCATTERS } from './lag-curve.js'
 import { followedShift } from './motion.js'
 import { sourceCurve } from './source-curve.js'
@@ -37,7 +37,9 @@ export const overTime = (measured: MeasuredTraces, source: number, lagSamples: n
     [...motion.steps, ...curve.steps].map(s => s.atSeconds).sort((a, b) => a - b),
     motion.slope,
   )
-  const line = times.length > 0 ? null : clearDrift(blocks, blockLine(blocks))
+  // The scatter of few blocks is hardly known: what is told must be clear for their number.
+  const clear = studentLimit(CLEAR_ERRORS, blocks.length - 2)
+  const line = times.length > 0 ? null : clearDrift(blocks, blockLine(blocks), clear)
   const levels = levelsBetween(blocks, times, motion.slope)
   const model = (seconds: number): number => {
     if (line !== null) return line.at(seconds)
