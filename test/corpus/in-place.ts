@@ -6,11 +6,5 @@ import { inArena } from '../../src/signal/kernel/arena.js'
 /** Spectra of sources held in memory, summed where they stand. One entry per source, one array per channel. */
 export const inPlace =
   (sources: readonly (readonly Float64Array[])[]): SpectraProvider =>
-  async (plan, segment) => {
-    const summed = inArena(() => {
-      const sums = accumulateSpectra(sources.map(arraySource), plan, segment)
-      // No array may leave the kernel memory.
-      return { ...sums, autos: sums.autos.map(auto => auto.slice()) }
-    })
-    return Promise.resolve(summed)
-  }
+  async (plan, segment) =>
+    Promise.resolve(inArena(() => accumulateSpectra(sources.map(arraySource), plan, segment)))

@@ -21,14 +21,16 @@ test('the bound of the generator is that of the formula', () => {
 
 // 1.15 for 1 s and 1.1 for 10 s, each widened by three standard errors of its own number of trials; the bench has 4,000.
 test.each([
-  [1, 20, 40, 1.15],
-  [1, 10, 40, 1.15],
-  [1, 0, 40, 1.15],
-  [10, 10, 8, 1.1],
-])(
-  '%i s at %i dB: near the bound, without bias, and the stated error is true',
-  async (seconds, snrDb, trials, limit) => {
-    const kind = { shape: 'white', seconds, snrDb } as const
+  ['white', 1, 20, 40, 1.15],
+  ['white', 1, 10, 40, 1.15],
+  ['white', 1, 0, 40, 1.15],
+  ['white', 10, 10, 8, 1.1],
+  ['falling', 1, 20, 30, 1.15],
+  ['band', 1, 20, 40, 1.15],
+] as const)(
+  '%s, %i s at %i dB: near the bound, without bias, and the stated error is true',
+  async (shape, seconds, snrDb, trials, limit) => {
+    const kind = { shape, seconds, snrDb }
     const done: NoiseTrial[] = []
     for (let trial = 0; trial < trials; trial++) done.push(await noiseTrial(kind, trial, 'test'))
     const e = exactnessOf(done)

@@ -1,5 +1,10 @@
-import { describe, expect, it } from 'vitest'
-import { median, medianAbsoluteDeviation, weightedLeastSquares } from '../../src/signal/statistics.js'
+import { describe, expect, it, test } from 'vitest'
+import {
+  median,
+  medianAbsoluteDeviation,
+  studentLimit,
+  weightedLeastSquares,
+} from '../../src/signal/statistics.js'
 import { noise } from './signals.js'
 
 describe('median and deviation', () => {
@@ -28,6 +33,23 @@ describe('median and deviation', () => {
       (5 * 1.17) / Math.sqrt(20_000),
     )
   })
+})
+
+// Values of Student's distribution at the two tails of 0.27 %, that are three normal deviations: computed with SciPy's `t.isf(norm.sf(3), n)`.
+test.each([
+  [4, 6.6202],
+  [6, 4.9041],
+  [10, 3.9569],
+  [20, 3.4222],
+  [60, 3.1299],
+  [300, 3.0252],
+])('three deviations known from %i degrees of freedom are %d errors', (freedom, errors) => {
+  expect(Math.abs(studentLimit(3, freedom) / errors - 1)).toBeLessThan(0.03)
+})
+
+test('without freedom nothing is clear', () => {
+  expect(studentLimit(3, 0)).toBe(Number.POSITIVE_INFINITY)
+  expect(studentLimit(3, 1)).toBeGreaterThan(200)
 })
 
 describe('weightedLeastSquares', () => {

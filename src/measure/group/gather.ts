@@ -133,9 +133,22 @@ const addedFolds = (pairs: number, { fftSize }: SpectraPlan['grid']): FoldStore 
 const sharedFloat64 = (length: number): Float64Array => new Float64Array(new SharedArrayBuffer(8 * length))
 
 const sharedCopy = (part: Float32Array): Float32Array => {
-  const copy = new Float32Array(new SharedArrayBuffer(part.byteLength))
+  const copy = free.get(part.length)?.pop() ?? new Float32Array(new SharedArrayBuffer(part.byteLength))
   copy.set(part)
   return copy
+}
+
+// Shared memory cannot be let go of: it is taken again.
+const free = new Map<number, Float32Array[]>()
+
+/** For when nobody will look at the folds of these sums again, nor another thread still does. */
+const reuseFolds = ({ foldCross }: GatheredSpectra): void => {
+  for (const fold of foldCross.flat()) {
+    if (!(fold instanceof Float32Array)) continue
+    const some = free.get(fold.length)
+    if (some === undefined) free.set(fold.length, [fold])
+    else some.push(fold)
+  }
 }
 
 /** Of a pair without frames over an edge. */
@@ -152,18 +165,40 @@ export interface GatheredPair {
 }
 
 /**
- * The same sums with the folds of every pair added up: a quarter of the memory. For whoever has no more use for the parts of the time;
- * `sums` and `whole` of a pair stay as they are.
+ * The same sums with the folds of every pair added up: a quarter of the memory, and what the folds took is used again. For whoever has no more use
+ * for the parts of the time; `sums` and `whole` of a pair stay as they are.
  */
-export const withoutFolds = (gathered: GatheredSpectra): GatheredSpectra => ({
-  ...gathered,
-  foldCross: gathered.foldCross.map(folds => {
+export const withoutFolds = (gathered: GatheredSpectra): GatheredSpectra => {
+  const foldCross = gathered.foldCross.map(folds => {
     if (folds.length === 1) return folds
     const all = new Float64Array(gathered.plan.grid.fftSize + 2)
     for (const fold of folds) if (fold !== null) add(all, fold)
     return [all]
-  }),
-})
+  })
+  reuseFolds(gathered)
+  return { ...gathered, foldCross }
+}
+
+/** Of the pairs only some. */
+export const onlyPairs = (
+  gathered: GatheredSpectra,
+  isWanted: (pair: readonly [number, number]) => boolean,
+): GatheredSpectra => {
+  const { pairs } = gathered.plan
+  const wanted = pairs.flatMap((pair, p) => (isWanted(pair) ? [p] : []))
+  const some = <Item>(items: readonly Item[]): Item[] => wanted.map(p => items[p]!)
+  return {
+    ...gathered,
+    plan: {
+      ...gathered.plan,
+      pairs: some(pairs),
+      tracked: gathered.plan.tracked.flatMap(p => (wanted.includes(p) ? [wanted.indexOf(p)] : [])),
+    },
+    foldCross: some(gathered.foldCross),
+    edgeCross: some(gathered.edgeCross),
+    votes: some(gathered.votes),
+  }
+}
 
 /** Pairs that were summed apart, over the same frames, behind those of the first. */
 export const joinedPairs = (gathered: GatheredSpectra, more: readonly GatheredSpectra[]): GatheredSpectra => {
@@ -177,21 +212,56 @@ export const joinedPairs = (gathered: GatheredSpectra, more: readonly GatheredSp
   }
 }
 
-/** The same where pairs were summed in lots, each with the traces that are in it; not their blocks, which are those of the first lot. */
+/** The same where pairs were summed in lots, each with the traces that are in it. */
 export const joinedLots = (lots: readonly GatheredSpectra[]): GatheredSpectra => {
   const [first, ...more] = lots
   if (first === undefined) throw new Error('no pairs were summed')
+  if (more.length === 0) return first
   const lotOf = first.plan.traces.map(
     (_, t) => lots.find(({ plan }) => plan.pairs.some(pair => pair.includes(t))) ?? first,
   )
+  const joined = joinedPairs(first, more)
+  let pairsBefore = 0
+  const tracked = lots.flatMap(({ plan }) => {
+    const places = plan.tracked.map(index => pairsBefore + index)
+    pairsBefore += plan.pairs.length
+    return places
+  })
   return {
-    ...joinedPairs(first, more),
+    ...joined,
+    plan: { ...joined.plan, tracked },
+    blocks: joinedBlocks(lots),
     autos: lotOf.map(({ autos }, t) => autos[t]!),
     edgeAutos: lotOf.map(({ edgeAutos }, t) => edgeAutos[t]!),
     edgeVoted: lotOf.map(({ edgeVoted }, t) => edgeVoted[t]!),
     voted: lotOf.map(({ voted }, t) => voted[t]!),
     levels: lotOf.map(({ levels }, t) => levels[t]!),
   }
+}
+
+// A block in which no trace of a lot sounds is missing there: its pairs count no frames.
+const joinedBlocks = (lots: readonly GatheredSpectra[]): BlockTrack[] => {
+  const byTime = lots.map(({ blocks }) => new Map(blocks.map(block => [block.atSeconds, block])))
+  const times = [...new Set(byTime.flatMap(blocks => [...blocks.keys()]))].sort((a, b) => a - b)
+  const none = new Float32Array(0)
+  return times.map(atSeconds => {
+    const parts = byTime.map((blocks, lot): Omit<BlockTrack, 'atSeconds'> => {
+      const { tracked } = lots[lot]!.plan
+      return (
+        blocks.get(atSeconds) ?? {
+          frames: tracked.map(() => 0),
+          pairs: tracked.map(() => ({ first: none, second: none, cross: none })),
+          peaks: tracked.map(() => []),
+        }
+      )
+    })
+    return {
+      atSeconds,
+      frames: parts.flatMap(({ frames }) => frames),
+      pairs: parts.flatMap(({ pairs }) => pairs),
+      peaks: parts.flatMap(({ peaks }) => peaks),
+    }
+  })
 }
 
 /** With fewer frames than this inside, the edges are needed. */

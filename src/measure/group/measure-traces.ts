@@ -7,11 +7,11 @@ import { sourceCurve } from '../time/source-curve.js'
 import { beyondSearch } from './beyond-search.js'
 import { coarsePass } from './coarse-pass.js'
 import { gatesOf } from './gates.js'
-import { type GatheredSpectra, joinedPairs, pairOf, withoutFolds } from './gather.js'
+import { type GatheredSpectra, joinedLots, joinedPairs, onlyPairs, pairOf, withoutFolds } from './gather.js'
 import type { EstimateProvider, GroupTask, SpectraProvider } from './group-input.js'
 import { likenessOf } from './likeness.js'
 import { clearestPair, type MeasuredPair, type MeasuredTraces, type Round } from './measured-traces.js'
-import { fineGrid, runPass } from './passes.js'
+import { fineGrid, inLots, runPass } from './passes.js'
 import { runawaysOf } from './runaways.js'
 import { secondCopy } from './second-copy.js'
 import { otherPairs, referencePairs, tracesOf } from './traces.js'
@@ -20,23 +20,29 @@ import { otherPairs, referencePairs, tracesOf } from './traces.js'
 const MOVED_SHARE = 1 / 64
 /** Pairs that are handed out together: what each needs is a megabyte. */
 const PAIRS_AT_ONCE = 8
-/** Of more traces than this the pairs without the reference are summed by themselves, when the rounds are over, so many at a time. */
-const MANY_TRACES = 8
-const OTHERS_AT_ONCE = 64
+/** How many are summed together. */
+export interface AtOnce {
+  /** Up to so many traces all pairs are; of more, pairs without the reference are summed by themselves, when the rounds are over. */
+  readonly traces: number
+  /** Pairs with the reference, and without it, in one go of that many traces. */
+  readonly direct: number
+  readonly others: number
+}
+const AT_ONCE: AtOnce = { traces: 8, direct: 16, others: 16 }
+
 /** Two rounds of following: a runaway lag first roughly, then to a fraction of a frame. */
 const ROUNDS = 3
 
 /**
  * A coarse pass whose window spans the search, then fine passes with every source read ahead by its lag, for all pairs; again
- * as long as a source turns out to lie elsewhere or to move during the take. `estimate`: in place by default. `manyTraces`: above so many the pairs
- * without the reference are summed by themselves; changes no bit.
+ * as long as a source turns out to lie elsewhere or to move during the take. `estimate`: in place by default. `atOnce` changes no bit.
  * One long function: each round goes on from the shifts, curves and spectra of the one before.
  */
 export const measureTraces = async (
   task: GroupTask,
   provide: SpectraProvider,
   estimate: EstimateProvider = estimatePair,
-  manyTraces = MANY_TRACES,
+  atOnce = AT_ONCE,
 ): Promise<MeasuredTraces> => {
   const turn = pLimit(PAIRS_AT_ONCE)
   const traces = tracesOf(task)
@@ -46,25 +52,28 @@ export const measureTraces = async (
   const gates = gatesOf(coarse.levels)
   const others = otherPairs(traces, task, likenessOf(coarse, traces))
   const pairs = [...direct, ...others]
-  const apart = traces.length > manyTraces
+  const apart = traces.length > atOnce.traces
   const fine = async (motions: readonly Motion[]): Promise<Round> => {
     const shifts = motions.map(m => m.schedule)
-    const summed = apart ? direct : pairs
-    const gathered = await runPass(task, provide, {
-      grid: fineGrid(task),
-      traces,
-      pairs: summed,
-      shifts,
-      gates,
-    })
-    const measured = await Promise.all(
-      direct.map((pair, p) => {
+    const lots: GatheredSpectra[] = []
+    const measured: MeasuredPair[] = []
+    for (const lot of apart ? inLots(direct, atOnce.direct) : [pairs]) {
+      const gathered = await runPass(task, provide, {
+        grid: fineGrid(task),
+        traces,
+        pairs: lot,
+        shifts,
+        gates,
+      })
+      const found = lot.slice(0, direct.length).map((pair, p) => {
         const shift = shiftOf(pair, traces, motions)
         const [low, high] = [-searchSamples - shift, searchSamples - shift]
         return turn(() => measurePair(estimate, gathered, pair, p, shift, low, high))
-      }),
-    )
-    return { motions, gathered: apart ? withoutFolds(gathered) : gathered, pairs: measured }
+      })
+      measured.push(...(await Promise.all(found)))
+      lots.push(apart ? withoutFolds(gathered) : gathered)
+    }
+    return { motions, gathered: joinedLots(lots), pairs: measured }
   }
   let round = await fine(coarseShifts.map(still))
   const runaways = await runawaysOf(task, provide, round, traces, gates, searchSamples)
@@ -94,12 +103,14 @@ export const measureTraces = async (
   let gathered = round.gathered
   if (apart) {
     const shifts = motions.map(m => m.schedule)
+    // Sides are compared in the end; nothing else asks for the spectra of pairs without the reference.
+    const isOfStereo = (pair: readonly [number, number]): boolean =>
+      pair.some(trace => task.members[traces[trace]!.source]!.channels > 1)
     const parts: GatheredSpectra[] = []
-    for (let from = 0; from < others.length; from += OTHERS_AT_ONCE) {
-      const some = others.slice(from, from + OTHERS_AT_ONCE)
+    for (const some of inLots(others, atOnce.others)) {
       const part = await runPass(task, provide, { grid: fineGrid(task), traces, pairs: some, shifts, gates })
       measuredOthers.push(...(await measuredIn(part, some, 0)))
-      parts.push(withoutFolds(part))
+      parts.push(onlyPairs(withoutFolds(part), isOfStereo))
     }
     gathered = joinedPairs(gathered, parts)
   } else measuredOthers.push(...(await measuredIn(gathered, others, direct.length)))

@@ -25,6 +25,7 @@ export interface MeasuredTraces {
   readonly pairs: readonly MeasuredPair[]
   /** Per source: how it was followed. */
   readonly motions: readonly Motion[]
+  /** Of the pairs with the reference, in their order. Of many traces the others are there only where a source has several channels. */
   readonly gathered: GatheredSpectra
   readonly searchSamples: number
 }

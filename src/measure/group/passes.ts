@@ -98,12 +98,14 @@ const BYTES_PER_POINT = 56
 export const lotsOf = <Item>(
   items: readonly Item[],
   { fftSize }: Pick<FrameGrid, 'fftSize'>,
-): readonly (readonly Item[])[] => {
-  const most = Math.max(4, Math.floor(TASK_BYTES / (BYTES_PER_POINT * fftSize)))
-  return Array.from({ length: Math.ceil(items.length / most) }, (_, lot) =>
+): readonly (readonly Item[])[] =>
+  inLots(items, Math.max(4, Math.floor(TASK_BYTES / (BYTES_PER_POINT * fftSize))))
+
+/** Items in lots of at most so many, in their order; no lot where there is none. */
+export const inLots = <Item>(items: readonly Item[], most: number): readonly (readonly Item[])[] =>
+  Array.from({ length: Math.ceil(items.length / most) }, (_, lot) =>
     items.slice(lot * most, (lot + 1) * most),
   )
-}
 
 const within = (a: SpectraPlan['passage'], b: SpectraPlan['passage']): SpectraPlan['passage'] => {
   if (a === null || b === null) return a ?? b

@@ -56,6 +56,7 @@ export interface PairEstimate {
   /** Upper edge of what both share and is heard, Hz. */
   readonly heardToHz: number
   readonly phaseSpread: number
+  /** Of its spectra only `cross`, `level` and `gammaSquared` are there; with `lagOnly` not even these. */
   readonly arrival: Arrival
 }
 
@@ -95,15 +96,20 @@ const NOT_LOOKED_FOR = {
   heardToHz: Number.POSITIVE_INFINITY,
 } as const
 
-// Of many pairs the spectra would take half a megabyte each.
-const withoutSpectra = (arrival: Arrival): Arrival => {
-  const none = new Float64Array(0)
-  const sound = { ...arrival.sound, cross: none, smooth: none, level: none, gammaSquared: none }
+const NO_NUMBERS = new Float64Array(0)
+
+// Of many pairs all spectra would take a third of a megabyte each: of those that a verdict is told of only what advice asks for is kept.
+const withoutSpectra = (arrival: Arrival, lagOnly: boolean): Arrival => {
+  const { sound } = arrival
+  const { cross, level, gammaSquared } = lagOnly
+    ? { cross: NO_NUMBERS, level: NO_NUMBERS, gammaSquared: NO_NUMBERS }
+    : sound
+  const none = { smooth: NO_NUMBERS, degrees: NO_NUMBERS, half: new Int32Array(0) }
   return {
     ...arrival,
-    quality: none,
-    weights: none,
-    sound: { ...sound, degrees: none, half: new Int32Array(0) },
+    quality: NO_NUMBERS,
+    weights: NO_NUMBERS,
+    sound: { ...sound, ...none, cross, level, gammaSquared },
   }
 }
 
@@ -146,7 +152,7 @@ export const estimatePair = (input: PairInput): PairEstimate | null => {
     pulls,
     phaseSpread: arrival.phaseSpread,
   }
-  if (lagOnly) return { ...core, ...NOT_LOOKED_FOR, arrival: withoutSpectra(arrival) }
+  if (lagOnly) return { ...core, ...NOT_LOOKED_FOR, arrival: withoutSpectra(arrival, true) }
   const frame = searchFrame(sums, minHalf)
   const peaks = found.peaks
     .filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
@@ -177,7 +183,7 @@ export const estimatePair = (input: PairInput): PairEstimate | null => {
     fullness: fullness.best(...span, FULL_POSITIONS),
     arrivalLossDb: fullness.lossDb(arrival.lagSamples, best.sign),
     heardToHz: heardToHz(sums, arrival),
-    arrival,
+    arrival: withoutSpectra(arrival, false),
   }
 }
 

@@ -120,7 +120,8 @@ const drawPanel = (panel: Panel, closeUp: CloseUpView, fronts: readonly Fronts[]
   const ticks = roundTicks(from! + 0.5, to!, box.width - box.left < 400 ? 5 : 7)
   const zero = px(x(0))
   return html`<text class="panel" x="${box.left}" y="14">${panel.heading}</text>${bottomAxis(box, x, ticks, axis)}<line class="instant" x1="${zero}" x2="${zero}" y1="${box.top - 8}" y2="${box.height - box.bottom}"/>${closeUp.traces.map(
-    (trace, row) => drawLane(trace, row, panel, closeUp, fronts[row] ?? { beforeMs: null, afterMs: null }),
+    (trace, row) => () =>
+      drawLane(trace, row, panel, closeUp, fronts[row] ?? { beforeMs: null, afterMs: null }),
   )}`
 }
 

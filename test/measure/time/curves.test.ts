@@ -6,7 +6,7 @@ import {
   phaseVariance,
 } from '../../../src/measure/time/band-phases.js'
 import { type LagCurve, lagCurve } from '../../../src/measure/time/lag-curve.js'
-import { furtherMotion, longestStretch, still } from '../../../src/measure/time/motion.js'
+import { furtherMotion, longestStretch, movement, still } from '../../../src/measure/time/motion.js'
 import { relativeLag } from '../../../src/measure/time/relative-lag.js'
 import { gaussian } from '../../corpus/random.js'
 
@@ -178,6 +178,11 @@ describe('a curve over the take', () => {
     expect(curveOf(() => 0, 3)).toBeNull()
     expect(curveOf(() => 0, 4)).not.toBeNull()
   })
+
+  test('has no line through less than five seconds', () => {
+    expect(curveOf(second => 0.5 * second, 5)!.line).toBeNull()
+    expect(curveOf(second => 0.5 * second, 7)!.line).not.toBeNull()
+  })
 })
 
 describe('what is followed of it', () => {
@@ -219,6 +224,25 @@ describe('what is followed of it', () => {
     expect(motion.anchorSamples).toBeCloseTo(100 + curve.model(13), 6)
     expect(at(motion, 5.9)).toBeCloseTo(100 + curve.model(5.9), 6)
     expect(at(motion, 6.1)).toBeCloseTo(100 + curve.model(6.1), 6)
+  })
+
+  test('what is left of each stretch between steps that are followed already', () => {
+    const before = furtherMotion(still(100), 0, curveOf(second => (second < 6 ? 0 : 12))!)!
+    const motion = furtherMotion(before, 0, curveOf(second => (second < 6 ? 0.4 : -0.5))!)!
+    expect(motion.steps).toEqual(before.steps)
+    const height = (one: typeof motion): number => at(one, 12) - at(one, 3)
+    expect(Math.abs(height(motion) - height(before) + 0.9)).toBeLessThan(0.1)
+    expect(at(motion, 5.9)).toBe(at(motion, 3))
+    expect(furtherMotion(before, 0, curveOf(second => (second < 6 ? 0.1 : -0.1))!)).toBeNull()
+  })
+
+  test('how far a motion goes during a take', () => {
+    expect(movement(still(100), 20)).toBe(0)
+    const stairs = furtherMotion(still(100), 0, curveOf(second => (second < 6 ? 0 : 12))!)!
+    expect(Math.abs(movement(stairs, 20) - 12)).toBeLessThan(0.2)
+    expect(movement(stairs, 5)).toBe(0)
+    const drift = furtherMotion(still(100), 0, curveOf(second => 0.05 * second)!)!
+    expect(Math.abs(movement(drift, 20) - 1)).toBeLessThan(0.1)
   })
 
   test('a slow sway is no step: it is told as what the blocks wander by', () => {
