@@ -104,8 +104,8 @@ const turnedOver = async (): Promise<string> => {
   })
 }
 
-const phaseOf = ({ estimate, input }: Heard): Curve => {
-  const { sound } = estimate.arrival
+const phaseOf = ({ estimate, arrival, input }: Heard): Curve => {
+  const { sound } = arrival
   const { fftSize, sampleRateHz } = input.sums
   const left = estimate.lagSamples - sound.aroundLag
   const points: [number, number][] = []

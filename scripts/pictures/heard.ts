@@ -1,4 +1,5 @@
 import { measureTraces } from '../../src/measure/group/measure-traces.js'
+import { type Arrival, refineArrival } from '../../src/measure/pair/arrival.js'
 import type { PairEstimate, PairInput } from '../../src/measure/pair/pair-estimate.js'
 import { estimatePair } from '../../src/measure/pair/pair-estimate.js'
 import { searchLags } from '../../src/measure/pair/search.js'
@@ -11,6 +12,8 @@ import { complexTransform, powerOfTwoAtLeast, through } from '../../test/corpus/
 /** A recording played a few times, direct and through a path, with what the measuring saw. */
 export interface Heard {
   readonly estimate: PairEstimate
+  /** With all its spectra. */
+  readonly arrival: Arrival
   readonly input: PairInput
   /** Frames by which the source was read ahead; what `estimate` says is beside it. */
   readonly shiftSamples: number
@@ -52,13 +55,15 @@ export const heardThrough = async (dry: Float64Array, path: Response): Promise<H
     },
     inPlace([[first], [second]]),
     seen => {
-      input = seen
+      // The sums are let go when they have been looked at.
+      input = structuredClone(seen)
       return estimatePair(seen)
     },
   )
   const pair = measured.pairs[0]!
   return {
     estimate: pair.estimate!,
+    arrival: refineArrival(input!.sums, pair.estimate!.lagSamples, pair.estimate!.sign),
     input: input!,
     shiftSamples: pair.shiftSamples,
     plain: range => correlation(first, second, range),

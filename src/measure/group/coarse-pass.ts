@@ -1,7 +1,8 @@
 import { type Peak, searchLags } from '../pair/search.js'
 import type { SpectraPlan, Trace } from '../spectra/accumulate.js'
-import { type GatheredSpectra, joinedLots, pairOf } from './gather.js'
+import { type GatheredSpectra, pairOf } from './gather.js'
 import type { GroupTask, SpectraProvider } from './group-input.js'
+import { joinedLots } from './joined-sums.js'
 import { lotsOf, runPass, searchGrid } from './passes.js'
 
 /** So much of a long take is looked at first, in stretches spread evenly over it. */

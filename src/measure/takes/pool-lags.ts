@@ -16,7 +16,7 @@ export interface SourceInTake {
 }
 
 /** The error of a lag is never taken for less than this, frames: copies of one sound would outweigh all that was played. */
-const LEAST_ERROR_SAMPLES = 1e-3
+const LEAST_ERROR_SAMPLES = 1e-4
 /** Part of a path's own spread that its broadband lag differs by with what is played; as where pairs of one take are solved. */
 const SPREAD_PART = 0.1
 /** What nobody has to have moved: 1 degree Celsius more or less in the room, 0.17 % of the lag in air (0.6 of 343 m/s) … */

@@ -126,16 +126,16 @@ class Sums:
         return self.xy * np.exp(2j * np.pi * np.arange(len(self.xy)) * lag / self.size)
 
     def coherence(self, lag, values, most):
-        """g2 without its bias, K, smoothed cross-spectrum (turned by `lag`) and half width of the smoothing."""
+        """g2 without its bias, K, smoothed cross-spectrum (turned by `lag`), half width of the smoothing and root of both smoothed auto-spectra."""
         k = np.arange(len(self.xy))
         half = np.ceil((values / self.frames * 1.5 - 1) / 2).astype(int)
-        half = np.minimum(np.clip(half, 1, most), np.maximum(1, k // 2))
+        half = np.minimum(np.clip(half, 1, most), np.maximum(1, np.minimum(k // 2, len(k) - 1 - k)))
         degrees = np.maximum(1.0001, self.frames * (2 * half + 1) / 1.5)
         cross = running_mean(self.turned(lag), half)
         xx, yy = running_mean(self.xx, half), running_mean(self.yy, half)
         good = (self.hz >= 25) & (k >= 2) & (xx > 1e-13 * xx.max()) & (yy > 1e-13 * yy.max())
         raw = np.abs(cross) ** 2 / np.where(good, xx * yy, np.inf)
-        return np.clip((raw - 1 / degrees) / (1 - 1 / degrees), 0, 1), degrees, cross, half
+        return np.clip((raw - 1 / degrees) / (1 - 1 / degrees), 0, 1), degrees, cross, half, np.sqrt(xx * yy)
 
 
 def passes(g2, degrees, part):
@@ -143,21 +143,52 @@ def passes(g2, degrees, part):
     return (g2 > 0) & (raw > 1 - part ** (1 / np.maximum(0.1, degrees - 1)))
 
 
+def broad_coherence(turned, level, degrees, half):
+    """g2 of all bins from half to one and a half times the frequency, one vote each; 0 where either side alone may be chance."""
+    bins = len(level)
+    total = np.concatenate([[0], np.cumsum(np.where(level > 0, turned / np.where(level > 0, level, 1), 0))])
+    k = np.arange(bins)
+    reach = np.minimum(k // 2, bins - 1 - k)
+
+    def square(low, high):
+        return np.abs((total[high] - total[low]) / np.maximum(1, high - low)) ** 2
+
+    side = degrees * (reach + 1) / (2 * half + 1)
+    limit = 1 - CHANCE ** (1 / np.maximum(0.1, side - 1))
+    heard = (k >= 2) & (reach > half) & (square(k - reach, k + 1) > limit) & (square(k, k + reach + 1) > limit)
+    g2 = (square(k - reach, k + reach + 1) - 1 / (2 * side)) / (1 - 1 / (2 * side))
+    return np.where(heard, np.clip(g2, 0, 1), 0)
+
+
+def qualities(sums, lag):
+    """q of every bin, with K, the smoothed cross-spectrum, the smoothing, the coherence and the levels that it was made of."""
+    g2, degrees, cross, half, level = sums.coherence(lag, 160, 96)
+    wide, wide_degrees, _, _, _ = sums.coherence(lag, 1600, 192)
+    around = broad_coherence(sums.turned(lag), level, degrees, half)
+    like = (around > 0) & ((g2 - around) ** 2 <= 4 * (2 * around * (1 - around) ** 2 / degrees + 1 / degrees**2))
+    alone = passes(g2, degrees, CHANCE_ALONE) | (passes(g2, degrees, CHANCE) & passes(wide, wide_degrees, CHANCE_WIDE))
+    taken = np.where(like, around, np.where(alone, g2, 0))
+    q = np.minimum(1000, taken / np.maximum(1e-12, 1 - taken))
+    low = 1
+    while low < len(q):
+        octave = q[low : 2 * low]
+        if np.count_nonzero(octave) < 0.02 * len(octave):
+            octave[:] = 0
+        low *= 2
+    return q, degrees, cross, half, g2, level
+
+
 def refine(sums, near, sign):
     """Lag and weights, found in turn; and what else is told of the pair: coherence, q, smoothed cross-spectrum and where it was straight."""
     omega = 2 * np.pi * np.arange(len(sums.xy)) / sums.size
     lag = near
     for _ in range(8):
-        g2, degrees, cross, half = sums.coherence(lag, 160, 96)
-        wide, wide_degrees, _, _ = sums.coherence(lag, 1600, 192)
-        counts = passes(g2, degrees, CHANCE_ALONE) | (
-            passes(g2, degrees, CHANCE) & passes(wide, wide_degrees, CHANCE_WIDE)
-        )
-        q = np.where(counts, np.minimum(1000, g2 / np.maximum(1e-12, 1 - g2)), 0)
-        s = own_phase(sign * cross, q, degrees, half)
+        q, degrees, cross, half, g2, level = qualities(sums, lag)
+        size = level * np.sqrt(q / (1 + q))
+        s = own_phase(sign * cross, q, degrees, half, omega)
         weights = q / (1 + 2 * degrees * q * s**2)
         used = np.flatnonzero(weights)
-        unit = weights[used] * sign * sums.turned(lag)[used] / np.abs(cross[used])
+        unit = weights[used] * sign * sums.turned(lag)[used] / size[used]
 
         def short(moved):
             return -np.sum((unit * np.exp(1j * omega[used] * moved)).real)
@@ -175,27 +206,32 @@ def refine(sums, near, sign):
         straight, lag = lag, lag + moved
         if abs(moved) < 1e-6:
             break
-    return lag, {"weights": weights, "q": q, "g2": g2, "cross": cross, "half": half, "straight": straight}
+    return lag, {"weights": weights, "q": q, "g2": g2, "cross": cross, "half": half, "straight": straight, "size": size}
 
 
-def own_phase(cross, q, degrees, half):
-    """Root of what the squared phases of separate groups of bins are more than their noise."""
+def own_phase(cross, q, degrees, half, omega):
+    """The likeliest scatter of the phases of separate groups of bins beside a delay and their noise."""
     taken, k = [], 1
     while k < len(q):
         taken.append(k)
         k += 2 * half[k] + 1
     taken = np.array(taken)
-    variance = 1 / (2 * degrees[taken] * np.where(q[taken] > 0, q[taken], np.nan))
-    taken, variance = taken[variance <= 0.3], variance[variance <= 0.3]
+    noise = 1 / (2 * degrees[taken] * np.where(q[taken] > 0, q[taken], np.nan))
+    taken, noise = taken[noise <= 0.3], noise[noise <= 0.3]
     if len(taken) < 4:
         return 0.0
-    excess = np.sum(np.angle(cross[taken]) ** 2 - variance) - 2 * np.sqrt(2 * np.sum(variance**2))
-    return np.sqrt(max(0.0, excess / len(taken)))
+    phase, omega, s2 = np.angle(cross[taken]), omega[taken], 0.0
+    for _ in range(20):
+        delay = np.sum(omega * phase / (noise + s2)) / np.sum(omega**2 / (noise + s2))
+        weight = 1 / (noise + s2) ** 2
+        excess = np.sum(weight * ((phase - delay * omega) ** 2 - noise)) - 2 * np.sqrt(2 * np.sum((weight * noise) ** 2))
+        s2 = max(0.0, excess / np.sum(weight))
+    return np.sqrt(s2)
 
 
 def first_guess(sums):
     """Lag and sign by |g|-weighted, whitened spectra near the shift that was made."""
-    g2, _, cross, _ = sums.coherence(0.0, 64, 8)
+    g2, _, cross, _, _ = sums.coherence(0.0, 64, 8)
     curve = fft.irfft(np.sqrt(g2) * sums.xy / np.where(g2 > 0, np.abs(cross), np.inf), 4 * sums.size)
     lags = np.arange(-400, 401)
     top = lags[np.argmax(np.abs(curve[lags]))]
@@ -212,7 +248,7 @@ def stated_error(sums, lag, sign, told):
     expected = max(bound, np.sqrt(np.sum(w2 * v**2 / k) / looks) / np.sum(w2 * v))
     pulls = []
     for part in sums.parts:
-        turned = sign * part[used] * np.exp(1j * omega[used] * lag) / np.abs(told["cross"][used]) * v
+        turned = sign * part[used] * np.exp(1j * omega[used] * lag) / told["size"][used] * v
         pulls.append((-np.sum(omega[used] * turned.imag), -np.sum(w2 * turned.real)))
     slopes, curvatures = np.array(pulls).T
     without = -(slopes.sum() - slopes) / (curvatures.sum() - curvatures)
