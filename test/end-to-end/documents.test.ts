@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, expect, test } from 'vitest'
+import { recipeOfTwo } from './setting/recipe-of-two.js'
 import { makeSong, type Song } from './setting/song.js'
 import { expectFreshBuild, hashesUnder, sumwell } from './setting/sumwell.js'
 import { documentIn, schemaErrors } from './setting/valid.js'
@@ -35,7 +36,7 @@ test.each([
 )
 
 test('two recipes in one call are two songs in one document, in the order given', async () => {
-  const other = RECIPE_OF_TWO.replace('SONG', 'Other Song')
+  const other = recipeOfTwo('Other Song', 'other-stems')
   song.write('other.yaml', other)
   const ended = await sumwell(['check', 'other.yaml', 'recipe.yaml', '--json', '--quiet'], {
     cwd: song.folder,
@@ -50,7 +51,7 @@ test('two recipes in one call are two songs in one document, in the order given'
 })
 
 test('two songs may not deliver to one folder: said before anything is read, and nothing is written', async () => {
-  song.write('same.yaml', RECIPE_OF_TWO.replace('SONG', 'Same Folder').replace('other-stems', 'stems'))
+  song.write('same.yaml', recipeOfTwo('Same Folder'))
   const before = hashesUnder(song.folder)
   const both = await sumwell(['render', 'recipe.yaml', 'same.yaml', '--json'], { cwd: song.folder })
   expect(both.status).toBe(3)
@@ -64,7 +65,7 @@ test('two songs may not deliver to one folder: said before anything is read, and
 
 test('what fails is in the document as well, and the songs that were done beside it', async () => {
   song.write('audio/nan.wav', floatWave([0, 0.5, Number.NaN, 0.25]))
-  song.write('broken.yaml', RECIPE_OF_TWO.replace('SONG', 'Broken').replace('bottom.wav', 'nan.wav'))
+  song.write('broken.yaml', recipeOfTwo('Broken', 'other-stems').replace('bottom.wav', 'nan.wav'))
   const ended = await sumwell(['check', 'broken.yaml', 'recipe.yaml', '--json', '--quiet'], {
     cwd: song.folder,
   })
@@ -77,7 +78,7 @@ test('what fails is in the document as well, and the songs that were done beside
 })
 
 test('each warning names its recipe, in the document and, where there are several, for people', async () => {
-  song.write('silent.yaml', RECIPE_OF_TWO.replace('SONG', 'Silent').replace('bottom.wav', 'silence.wav'))
+  song.write('silent.yaml', recipeOfTwo('Silent', 'other-stems').replace('bottom.wav', 'silence.wav'))
   song.write('audio/silence.wav', floatWave(new Array<number>(48_000).fill(0)))
   const args = ['check', 'recipe.yaml', 'silent.yaml']
   const { stdout } = await sumwell([...args, '--json', '--quiet'], { cwd: song.folder })
@@ -107,16 +108,6 @@ interface Redrawn {
   readonly folders: readonly { readonly folder: string; readonly sources: readonly unknown[] }[]
   readonly faults: readonly { readonly code: string }[]
 }
-
-const RECIPE_OF_TWO = `recipe: 1
-song: SONG
-groups:
-  snare:
-    reference: top
-    sources: { top: audio/top.wav, bottom: audio/bottom.wav }
-    blends: { snare: { parts: { top: 60, bottom: 40 } } }
-deliver: { folder: other-stems }
-`
 
 /** One channel of 32-bit floats at 48 kHz. */
 function floatWave(samples: readonly number[]): Buffer {

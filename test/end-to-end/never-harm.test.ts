@@ -12,6 +12,7 @@ import {
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { recipeOfTwo } from './setting/recipe-of-two.js'
 import { makeSong, type Song } from './setting/song.js'
 import { noiseFrom } from './setting/sound.js'
 import { expectFreshBuild, hashesUnder, main, sumwell } from './setting/sumwell.js'
@@ -21,15 +22,7 @@ let song: Song
 let recordings: Record<string, string>
 const whole: Record<string, Record<string, string>> = {}
 const RECIPES = ['a.yaml', 'b.yaml'] as const
-const RECIPE = `recipe: 1
-song: Short Song
-groups:
-  snare:
-    reference: top
-    sources: { top: audio/top.wav, bottom: audio/bottom.wav }
-    blends: { snare: { parts: { top: 60, bottom: 40 } } }
-deliver: { folder: stems }
-`
+const RECIPE = recipeOfTwo()
 
 // Every run in this file is quick, and does its own work: without sound on the page, and without what earlier runs remember.
 const QUICK = ['--no-audio', '--quiet']

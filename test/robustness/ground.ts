@@ -1,6 +1,7 @@
 import { chmodSync, cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
+import { recipeOfTwo } from '../end-to-end/setting/recipe-of-two.js'
 import { recorded } from '../end-to-end/setting/sound.js'
 import { waveBytes } from '../end-to-end/setting/wave-bytes.js'
 
@@ -8,15 +9,7 @@ const RATE_HZ = 48_000
 const SECONDS = 1
 
 /** Two microphones on one drum, the lower one 7 frames later and the other way round. */
-export const RECIPE = `recipe: 1
-song: Short Song
-groups:
-  snare:
-    reference: top
-    sources: { top: audio/top.wav, bottom: audio/bottom.wav }
-    blends: { snare: { parts: { top: 60, bottom: 40 } } }
-deliver: { folder: stems }
-`
+export const RECIPE = recipeOfTwo()
 
 /** A folder with a good song, for one case. */
 export interface Ground {

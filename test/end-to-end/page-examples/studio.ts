@@ -1,6 +1,7 @@
 import { chmodSync, cpSync, mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { recipeOfTwo } from '../setting/recipe-of-two.js'
 import { recorded } from '../setting/sound.js'
 import { main, root } from '../setting/sumwell.js'
 import { waveBytes } from '../setting/wave-bytes.js'
@@ -27,16 +28,6 @@ groups:
     blends:
       snare: { parts: { top: 60, bottom: 40 } }
 deliver: { folder: "stems/{song}-take{take}" }
-`
-
-const SMALL = `recipe: 1
-song: SONG
-groups:
-  snare:
-    reference: top
-    sources: { top: audio/top.wav, bottom: audio/bottom.wav }
-    blends: { snare: { parts: { top: 60, bottom: 40 } } }
-deliver: { folder: stems }
 `
 
 export interface Studio {
@@ -80,7 +71,7 @@ export const openStudio = (): Studio => {
   for (const song of ['songs/harbour', 'album/harbour', 'album/ferry']) {
     for (const source of ['top', 'bottom'])
       cpSync(path(`audio/take-4/${source}.wav`), join(made(song, 'audio'), `${source}.wav`))
-    writeFileSync(path(song, 'recipe.yaml'), SMALL.replace('SONG', song.replace(/.*\//, '')))
+    writeFileSync(path(song, 'recipe.yaml'), recipeOfTwo(song.replace(/.*\//, '')))
   }
   writeFileSync(join(made('bin'), 'sumwell'), `#!/bin/sh\nexec "${process.execPath}" "${main}" "$@"\n`)
   chmodSync(path('bin/sumwell'), 0o755)
