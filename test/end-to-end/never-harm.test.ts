@@ -89,9 +89,10 @@ describe('kill -9', () => {
     const random = noiseFrom(50)
     const start = performance.now()
     await expectCleanRun('a.yaml')
-    const longest = performance.now() - start
+    let longest = performance.now() - start
     let killed = 0
     for (let round = 0; round < KILLS; round++) {
+      const began = performance.now()
       const child = spawn(process.execPath, [main, 'render', RECIPES[round % 2]!, ...QUICK], {
         cwd: song.folder,
         env: { ...process.env, ...fresh() },
@@ -102,6 +103,8 @@ describe('kill -9', () => {
       const share = round % 4 === 0 ? (random() + 1) / 2 : 0.5 + (random() + 1) / 4
       await Promise.race([ended, new Promise(resolve => setTimeout(resolve, share * longest))])
       if (child.exitCode === null && child.kill('SIGKILL')) killed++
+      // The machine has less to do than before: a run is over sooner.
+      else longest = Math.min(longest, performance.now() - began)
       await ended
       expectNoHarm()
     }
