@@ -141,14 +141,12 @@ const sharedCopy = (part: Float32Array): Float32Array => {
 // Shared memory cannot be let go of: it is taken again.
 const free = new Map<number, Float32Array[]>()
 
-/** For when nobody will look at the folds of these sums again, nor another thread still does. */
-const reuseFolds = ({ foldCross }: GatheredSpectra): void => {
-  for (const fold of foldCross.flat()) {
-    if (!(fold instanceof Float32Array)) continue
-    const some = free.get(fold.length)
-    if (some === undefined) free.set(fold.length, [fold])
-    else some.push(fold)
-  }
+/** For when nobody will look at these sums again, in no thread. */
+const takeBack = (fold: Numbers): void => {
+  if (!(fold instanceof Float32Array)) return
+  const some = free.get(fold.length)
+  if (some === undefined) free.set(fold.length, [fold])
+  else some.push(fold)
 }
 
 /** Of a pair without frames over an edge. */
@@ -168,16 +166,19 @@ export interface GatheredPair {
  * The same sums with the folds of every pair added up: a quarter of the memory, and what the folds took is used again. For whoever has no more use
  * for the parts of the time; `sums` and `whole` of a pair stay as they are.
  */
-export const withoutFolds = (gathered: GatheredSpectra): GatheredSpectra => {
-  const foldCross = gathered.foldCross.map(folds => {
+export const withoutFolds = (gathered: GatheredSpectra): GatheredSpectra => ({
+  ...gathered,
+  foldCross: gathered.foldCross.map(folds => {
     if (folds.length === 1) return folds
     const all = new Float64Array(gathered.plan.grid.fftSize + 2)
-    for (const fold of folds) if (fold !== null) add(all, fold)
+    for (const fold of folds) {
+      if (fold === null) continue
+      add(all, fold)
+      takeBack(fold)
+    }
     return [all]
-  })
-  reuseFolds(gathered)
-  return { ...gathered, foldCross }
-}
+  }),
+})
 
 /** With fewer frames than this inside, the edges are needed. */
 const LEAST_INSIDE = 3

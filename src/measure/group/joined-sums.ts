@@ -1,7 +1,7 @@
 import type { BlockTrack } from '../spectra/track-bands.js'
 import type { GatheredSpectra } from './gather.js'
 
-/** Of the pairs only some. */
+/** Of pairs that are not followed over time only some. */
 export const onlyPairs = (
   gathered: GatheredSpectra,
   isWanted: (pair: readonly [number, number]) => boolean,
@@ -11,11 +11,7 @@ export const onlyPairs = (
   const some = <Item>(items: readonly Item[]): Item[] => wanted.map(p => items[p]!)
   return {
     ...gathered,
-    plan: {
-      ...gathered.plan,
-      pairs: some(pairs),
-      tracked: gathered.plan.tracked.flatMap(p => (wanted.includes(p) ? [wanted.indexOf(p)] : [])),
-    },
+    plan: { ...gathered.plan, pairs: some(pairs) },
     foldCross: some(gathered.foldCross),
     edgeCross: some(gathered.edgeCross),
     votes: some(gathered.votes),
