@@ -1,4 +1,5 @@
 import { fingerprintOf } from '../wave/fingerprint.js'
+import { searchPair } from './group/search-pair.js'
 import { compareRates } from './health/compare-rates.js'
 import { sumStretched } from './health/sum-stretched.js'
 import { estimatePair } from './pair/pair-estimate.js'
@@ -12,6 +13,7 @@ export const measureTasks = {
   scanSource,
   sumSpectra,
   sumStretched,
+  searchPair,
   estimatePair,
   compareRates,
   findSlatesIn,

@@ -45,10 +45,21 @@ export const placesOf = (folder: string): WrittenReport => ({
   handoff: join(folder, 'handoff.md'),
 })
 
+/** Text that is turned into bytes at a time. */
+const ROOM_BYTES = 1 << 17
+
 const writeParts = (target: string, parts: Iterable<string>): void => {
   const file = openAtomic(target)
+  const encoder = new TextEncoder()
+  const room = new Uint8Array(ROOM_BYTES)
   try {
-    for (const part of parts) file.write(Buffer.from(part))
+    for (const part of parts) {
+      for (let rest = part; rest !== ''; ) {
+        const { read, written } = encoder.encodeInto(rest, room)
+        file.write(room.subarray(0, written))
+        rest = rest.slice(read)
+      }
+    }
     file.commit()
   } finally {
     file.discard()

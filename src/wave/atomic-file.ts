@@ -3,6 +3,7 @@ import fs from 'node:fs'
 import path from 'node:path'
 import { flushFolder } from './flush-folder.js'
 import { makeFolder } from './make-folder.js'
+import { readBlock } from './read-block.js'
 import { temporaryName } from './temporary-name.js'
 import { internalFault } from './wave-faults.js'
 import { noRoomFault, stopped, writeFault } from './write-faults.js'
@@ -33,9 +34,6 @@ export interface AtomicOptions {
   /** The folder must be there: one that was taken away meanwhile is not made again. Else a missing folder is made. */
   readonly folderStands?: boolean
 }
-
-/** Read back at a time. */
-const BLOCK_BYTES = 1 << 20
 
 /** The folder of `target`, made where missing unless it must stand; refuses a target that is there and no plain file or link to one. */
 const prepare = (target: string, options: AtomicOptions): fs.Stats | undefined => {
@@ -133,7 +131,7 @@ export const openAtomic = (target: string, options: AtomicOptions = {}): AtomicF
     sha256: () => {
       const hash = createHash('sha256')
       guarded(() => {
-        const block = new Uint8Array(BLOCK_BYTES)
+        const block = readBlock()
         for (let at = 0; at < done; ) {
           const count = fs.readSync(opened(), block, 0, block.length, at)
           if (count === 0) throw stopped(target, `${at} of ${done} bytes arrived on the disk`)

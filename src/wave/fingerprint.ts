@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { interrupted } from '../terms/interrupted.js'
 import type { Task } from '../terms/task.js'
 import { openBytes } from './file-bytes.js'
+import { readBlock } from './read-block.js'
 import { openWave } from './wave-file.js'
 
 /** What a recording is, whatever it is called. */
@@ -13,8 +14,6 @@ export interface Fingerprint {
   /** Coding, rate, channels and length of the audio, in words that people read: the same bytes in another coding are another sound. */
   readonly format: string
 }
-
-const BLOCK_BYTES = 1 << 20
 
 /**
  * Reads a recording once and decodes nothing.
@@ -28,7 +27,7 @@ export const fingerprintOf: Task<{ readonly file: string }, Fingerprint> = ({ fi
   try {
     const whole = createHash('sha256')
     const audio = createHash('sha256')
-    const block = new Uint8Array(BLOCK_BYTES)
+    const block = readBlock()
     const audioEnd = format.dataAt + format.dataBytes
     for (let position = 0; ; ) {
       if (context.aborted) throw interrupted()

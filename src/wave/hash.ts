@@ -2,8 +2,7 @@ import { createHash } from 'node:crypto'
 import { interrupted } from '../terms/interrupted.js'
 import { quietContext, type TaskContext } from '../terms/task.js'
 import { openBytes } from './file-bytes.js'
-
-const BLOCK_BYTES = 1 << 20
+import { readBlock } from './read-block.js'
 
 /**
  * SHA-256 of a whole file, 64 hexadecimal digits, small letters.
@@ -13,7 +12,7 @@ export const sha256OfFile = (path: string, context: TaskContext = quietContext):
   const file = openBytes(path)
   try {
     const hash = createHash('sha256')
-    const block = new Uint8Array(BLOCK_BYTES)
+    const block = readBlock()
     for (let position = 0; ; ) {
       if (context.aborted) throw interrupted()
       const count = file.readInto(block, position)

@@ -1,9 +1,11 @@
-import { type Peak, searchLags } from '../pair/search.js'
+import pLimit from 'p-limit'
+import type { Peak } from '../pair/search.js'
 import type { SpectraPlan, Trace } from '../spectra/accumulate.js'
-import { type GatheredSpectra, pairOf } from './gather.js'
-import type { GroupTask, SpectraProvider } from './group-input.js'
+import { type GatheredSpectra, letGoOfPair, pairOf } from './gather.js'
+import type { GroupTask, SearchProvider, SpectraProvider } from './group-input.js'
 import { joinedLots } from './joined-sums.js'
-import { lotsOf, runPass, searchGrid } from './passes.js'
+import { lotsOf, PAIRS_AT_ONCE, runPass, searchGrid } from './passes.js'
+import { searchPair } from './search-pair.js'
 
 /** So much of a long take is looked at first, in stretches spread evenly over it. */
 const LOOKED_SECONDS = 48
@@ -33,8 +35,16 @@ export const coarsePass = async (
   provide: SpectraProvider,
   traces: readonly Trace[],
   pairs: readonly (readonly [number, number])[],
+  search: SearchProvider = searchPair,
 ): Promise<CoarsePass> => {
   const searchSamples = task.searchSeconds * task.sampleRateHz
+  const turn = pLimit(PAIRS_AT_ONCE)
+  const peaksOf = async (gathered: GatheredSpectra, pair: number): Promise<readonly Peak[]> => {
+    const summed = pairOf(gathered, pair)
+    const peaks = await search({ sums: summed.sums, rangeSamples: searchSamples + 2 })
+    letGoOfPair(summed)
+    return peaks
+  }
   const look = async (looked: SpectraPlan['passage']) => {
     const grid = searchGrid(task, task.searchSeconds)
     const lots: GatheredSpectra[] = []
@@ -51,10 +61,7 @@ export const coarsePass = async (
       lots.push(summed)
     }
     const gathered = joinedLots(lots)
-    return {
-      gathered,
-      peaks: pairs.map((_, p) => searchLags(pairOf(gathered, p).sums, searchSamples + 2).peaks),
-    }
+    return { gathered, peaks: await Promise.all(pairs.map((_, p) => turn(() => peaksOf(gathered, p)))) }
   }
   const stretches = stretchesOf(task)
   let found = await look(stretches)

@@ -223,6 +223,11 @@ export const pairOf = (gathered: GatheredSpectra, pair: number): GatheredPair =>
   }
 }
 
+/** For when everything that was asked of a pair is answered: what `pairOf` made is given back at once. */
+export const letGoOfPair = ({ sums, whole }: GatheredPair): void => {
+  letGo(whole === sums ? [sums.cross] : [sums.cross, whole.first, whole.second, whole.cross])
+}
+
 type Numbers = Float32Array | Float64Array
 
 const joined = (a: Float64Array, b: Numbers): Float64Array => a.map((v, k) => v + b[k]!)

@@ -1,4 +1,6 @@
 import type { PairEstimate, PairInput } from '../pair/pair-estimate.js'
+import type { PairSums } from '../pair/pair-sums.js'
+import type { Peak } from '../pair/search.js'
 import type { SegmentSpectra, SpectraPlan } from '../spectra/accumulate.js'
 import type { GridSegment } from '../spectra/frame-grid.js'
 
@@ -24,6 +26,14 @@ export interface GroupTask {
 
 /** Sums the spectra of one segment, in another thread or in place. */
 export type SpectraProvider = (plan: SpectraPlan, segment: GridSegment) => Promise<SegmentSpectra>
+
+/** Peaks of the search over all lags of `-rangeSamples … rangeSamples`, largest first, likewise. */
+export type SearchProvider = (question: SearchQuestion) => readonly Peak[] | Promise<readonly Peak[]>
+
+export interface SearchQuestion {
+  readonly sums: PairSums
+  readonly rangeSamples: number
+}
 
 /** Estimates the lag of one pair, likewise. */
 export type EstimateProvider = (input: PairInput) => PairEstimate | null | Promise<PairEstimate | null>

@@ -1,25 +1,29 @@
+import type { SpectraPlan } from '../spectra/accumulate.js'
 import type { BlockTrack } from '../spectra/track-bands.js'
 import type { GatheredSpectra } from './gather.js'
 
-/** Of pairs that are not followed over time only some. */
+/** What is kept of pairs that were summed apart: nothing of the single traces, which would be there once for each lot. */
+export interface CrossSums extends Pick<GatheredSpectra, 'foldCross' | 'edgeCross' | 'votes'> {
+  readonly plan: Pick<SpectraPlan, 'pairs'>
+}
+
+/** Of pairs that are not followed over time only some, by themselves. */
 export const onlyPairs = (
-  gathered: GatheredSpectra,
+  { plan: { pairs }, foldCross, edgeCross, votes }: GatheredSpectra,
   isWanted: (pair: readonly [number, number]) => boolean,
-): GatheredSpectra => {
-  const { pairs } = gathered.plan
+): CrossSums => {
   const wanted = pairs.flatMap((pair, p) => (isWanted(pair) ? [p] : []))
   const some = <Item>(items: readonly Item[]): Item[] => wanted.map(p => items[p]!)
   return {
-    ...gathered,
-    plan: { ...gathered.plan, pairs: some(pairs) },
-    foldCross: some(gathered.foldCross),
-    edgeCross: some(gathered.edgeCross),
-    votes: some(gathered.votes),
+    plan: { pairs: some(pairs) },
+    foldCross: some(foldCross),
+    edgeCross: some(edgeCross),
+    votes: some(votes),
   }
 }
 
 /** Pairs that were summed apart, over the same frames, behind those of the first. */
-export const joinedPairs = (gathered: GatheredSpectra, more: readonly GatheredSpectra[]): GatheredSpectra => {
+export const joinedPairs = (gathered: GatheredSpectra, more: readonly CrossSums[]): GatheredSpectra => {
   const all = [gathered, ...more]
   return {
     ...gathered,

@@ -1,5 +1,4 @@
 import pLimit from 'p-limit'
-import { letGo } from '../../terms/let-go.js'
 import { estimatePair } from '../pair/pair-estimate.js'
 import type { Trace } from '../spectra/accumulate.js'
 import { furtherMotion, type Motion, movement, still } from '../time/motion.js'
@@ -7,20 +6,19 @@ import { sourceCurve } from '../time/source-curve.js'
 import { beyondSearch } from './beyond-search.js'
 import { coarsePass } from './coarse-pass.js'
 import { gatesOf } from './gates.js'
-import { type GatheredSpectra, pairOf, withoutFolds } from './gather.js'
-import type { EstimateProvider, GroupTask, SpectraProvider } from './group-input.js'
-import { joinedLots, joinedPairs, onlyPairs } from './joined-sums.js'
+import { type GatheredSpectra, letGoOfPair, pairOf, withoutFolds } from './gather.js'
+import type { EstimateProvider, GroupTask, SearchProvider, SpectraProvider } from './group-input.js'
+import { type CrossSums, joinedLots, joinedPairs, onlyPairs } from './joined-sums.js'
 import { likenessOf } from './likeness.js'
 import { clearestPair, type MeasuredPair, type MeasuredTraces, type Round } from './measured-traces.js'
-import { fineGrid, inLots, runPass } from './passes.js'
+import { fineGrid, inLots, PAIRS_AT_ONCE, runPass } from './passes.js'
 import { runawaysOf } from './runaways.js'
+import { searchPair } from './search-pair.js'
 import { secondCopy } from './second-copy.js'
 import { otherPairs, referencePairs, tracesOf } from './traces.js'
 
 /** A fine pass whose peak lies this far (of its window) from where it was expected is made again there. */
 const MOVED_SHARE = 1 / 64
-/** Pairs that are handed out together: what each needs is a megabyte. */
-const PAIRS_AT_ONCE = 8
 /** How many are summed together. */
 export interface AtOnce {
   /** Up to so many traces all pairs are; of more, pairs without the reference are summed by themselves, when the rounds are over. */
@@ -36,7 +34,7 @@ const ROUNDS = 3
 
 /**
  * A coarse pass whose window spans the search, then fine passes with every source read ahead by its lag, for all pairs; again
- * as long as a source turns out to lie elsewhere or to move during the take. `estimate`: in place by default. `atOnce` changes no bit.
+ * as long as a source turns out to lie elsewhere or to move during the take. `estimate`, `search`: in place by default. `atOnce` changes no bit.
  * One long function: each round goes on from the shifts, curves and spectra of the one before.
  */
 export const measureTraces = async (
@@ -44,12 +42,17 @@ export const measureTraces = async (
   provide: SpectraProvider,
   estimate: EstimateProvider = estimatePair,
   atOnce = AT_ONCE,
+  search: SearchProvider = searchPair,
 ): Promise<MeasuredTraces> => {
   const turn = pLimit(PAIRS_AT_ONCE)
   const traces = tracesOf(task)
   const searchSamples = task.searchSeconds * task.sampleRateHz
   const direct = referencePairs(traces, task.reference)
-  const { gathered: coarse, shifts: coarseShifts, peaks } = await coarsePass(task, provide, traces, direct)
+  const {
+    gathered: coarse,
+    shifts: coarseShifts,
+    peaks,
+  } = await coarsePass(task, provide, traces, direct, search)
   const gates = gatesOf(coarse.levels)
   const others = otherPairs(traces, task, likenessOf(coarse, traces))
   const pairs = [...direct, ...others]
@@ -107,7 +110,7 @@ export const measureTraces = async (
     // Sides are compared in the end; nothing else asks for the spectra of pairs without the reference.
     const isOfStereo = (pair: readonly [number, number]): boolean =>
       pair.some(trace => task.members[traces[trace]!.source]!.channels > 1)
-    const parts: GatheredSpectra[] = []
+    const parts: CrossSums[] = []
     for (const some of inLots(others, atOnce.others)) {
       const part = await runPass(task, provide, { grid: fineGrid(task), traces, pairs: some, shifts, gates })
       measuredOthers.push(...(await measuredIn(part, some, 0)))
@@ -234,8 +237,9 @@ const measurePair = async (
   high: number,
   lagOnly = false,
 ): Promise<MeasuredPair> => {
-  const { sums, whole, folds } = pairOf(gathered, index)
+  const pair = pairOf(gathered, index)
+  const { sums, whole, folds } = pair
   const found = await estimate({ sums, whole, folds, low, high, lagOnly })
-  letGo(whole === sums ? [sums.cross] : [sums.cross, whole.first, whole.second, whole.cross])
+  letGoOfPair(pair)
   return { first, second, shiftSamples, estimate: found, beyondSamples: null, copySamples: null }
 }

@@ -64,6 +64,9 @@ export interface PassWish extends Pick<SpectraPlan, 'grid' | 'traces' | 'pairs' 
   readonly keepsFolds?: boolean
 }
 
+/** Pairs that are handed out together: what each needs is a megabyte. */
+export const PAIRS_AT_ONCE = 8
+
 /** One pass over all sources of the group, in segments that may be worked on side by side. */
 export const runPass = async (
   task: GroupTask,

@@ -120,6 +120,8 @@ export const attemptGroup = async (
     },
     provide,
     tasks.estimatePair,
+    undefined,
+    tasks.searchPair,
   )
   const solved = solveLags(measured)
   const judged = tracks.map((_, i) => (i === reference ? null : judgeSource(measured, solved, i)))

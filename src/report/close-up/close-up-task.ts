@@ -3,6 +3,7 @@ import type { Task, TaskContext } from '../../terms/task.js'
 import { dbFromGain, gainFromDb, msFromSamples } from '../../terms/units.js'
 import { HOP_SECONDS, type Instant, levelsOf, loudestAttack, onsetFrame } from './attack.js'
 import type { CloseUp, CloseUpTrace, CloseUpView } from './close-up.js'
+import { ReusedArrays } from './reused-arrays.js'
 import { stretchesOf } from './stretches.js'
 import { type TracedSource, TraceReader } from './traced-source.js'
 
@@ -43,6 +44,7 @@ interface Attacks {
 const attacksIn = (
   input: CloseUpInput,
   readers: readonly TraceReader[],
+  arrays: ReusedArrays,
   context: TaskContext,
   avoidClipped: boolean,
 ): Attacks => {
@@ -54,7 +56,10 @@ const attacksIn = (
     if (context.aborted) throw interrupted()
     return readers.map(reader =>
       levelsOf(
-        reader.recorded(startFrame - lead + Math.round(reader.traced.lagSamples), frames + lead),
+        reader.recorded(
+          startFrame - lead + Math.round(reader.traced.lagSamples),
+          arrays.of('stretch', frames + lead),
+        ),
         hop,
         avoidClipped,
       ),
@@ -62,7 +67,7 @@ const attacksIn = (
   })
   const frameOf = ({ stretch, hop: at }: Instant): number => {
     const start = stretches[stretch]!.startFrame - lead + (at - 2) * hop
-    return start + onsetFrame(readers[0]!.recorded(start, 4 * hop), hop)
+    return start + onsetFrame(readers[0]!.recorded(start, arrays.of('onset', 4 * hop)), hop)
   }
   const loudestOf = (curves: readonly Float64Array[]): number =>
     curves[0]!.reduce((top, level) => (level === Number.POSITIVE_INFINITY ? top : Math.max(top, level)), -200)
@@ -86,6 +91,7 @@ const thinned = (signal: Float64Array, gain: number, stride: number, steps: numb
 const draw = (
   input: CloseUpInput,
   readers: readonly TraceReader[],
+  arrays: ReusedArrays,
   attack: number,
   { points, gainsDb }: { readonly points: number; readonly gainsDb: readonly number[] | null },
 ): CloseUpView => {
@@ -99,7 +105,7 @@ const draw = (
   const start = attack - lead
   // The view after follows the reference: what the whole group waits for the rest of the song is no difference between sources.
   const referenceShift = readers[0]!.shiftAt(attack)
-  const recorded = readers.map(reader => reader.recorded(start, frames))
+  const recorded = readers.map((reader, r) => reader.recorded(start, arrays.of(`source ${r}`, frames)))
   const referencePeak = peakOf(recorded[0]!)
   const traces = readers.map((reader, s): CloseUpTrace => {
     const before = recorded[s]!
@@ -137,17 +143,18 @@ const draw = (
  */
 export const closeUp: Task<CloseUpInput, CloseUp | null> = (input, context) => {
   const readers: TraceReader[] = []
+  const arrays = new ReusedArrays()
   try {
-    for (const traced of input.traces) readers.push(new TraceReader(traced))
+    for (const traced of input.traces) readers.push(new TraceReader(traced, arrays))
     // A recording that is clipped throughout is shown as it is.
-    const whole = attacksIn(input, readers, context, true)
-    const { best, all } = whole.best === null ? attacksIn(input, readers, context, false) : whole
+    const whole = attacksIn(input, readers, arrays, context, true)
+    const { best, all } = whole.best === null ? attacksIn(input, readers, arrays, context, false) : whole
     if (best === null) return null
-    const main = draw(input, readers, best, { points: MOST_POINTS, gainsDb: null })
+    const main = draw(input, readers, arrays, best, { points: MOST_POINTS, gainsDb: null })
     const gainsDb = main.traces.map(trace => trace.drawnGainDb)
     const elsewhere = all
       .filter(attack => attack !== best)
-      .map(attack => draw(input, readers, attack, { points: FEWER_POINTS, gainsDb }))
+      .map(attack => draw(input, readers, arrays, attack, { points: FEWER_POINTS, gainsDb }))
     return { ...main, elsewhere }
   } finally {
     for (const reader of readers) reader.close()

@@ -3,6 +3,7 @@ import type { Polarity } from '../../measure/measurement.js'
 import type { ChannelSelection } from '../../recipe/session.js'
 import { applyDelay, designDelay } from '../../signal/fractional-delay.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
+import type { ReusedArrays } from './reused-arrays.js'
 
 /** One source of a close-up as a task gets it: plain data. */
 export interface TracedSource {
@@ -25,28 +26,36 @@ export class TraceReader {
   readonly traced: TracedSource
   private readonly reader: SourceReader
   private readonly sampleRateHz: number
+  private readonly arrays: ReusedArrays
 
-  constructor(traced: TracedSource) {
+  /** `arrays`: shared by all sources of a close-up. */
+  constructor(traced: TracedSource, arrays: ReusedArrays) {
     this.traced = traced
+    this.arrays = arrays
     this.reader = openSource(traced.file, traced.selection)
     this.sampleRateHz = this.reader.facts.sampleRateHz
   }
 
-  recorded(startFrame: number, frames: number): Float64Array {
-    const block = Array.from({ length: this.reader.channels }, () => new Float64Array(frames))
+  /** Fills `into` from a frame of the timeline on, and hands it back. */
+  recorded(startFrame: number, into: Float64Array): Float64Array {
+    // Of the other channels nothing is kept: all go to one place.
+    const other = this.reader.channels > 1 ? this.arrays.of('other channels', into.length) : into
+    const block = Array.from({ length: this.reader.channels }, (_, channel) => (channel === 0 ? into : other))
     this.reader.read(startFrame - Math.round(this.traced.recordedAtSamples), block)
-    return block[0]!
+    return into
   }
 
-  /** What lies at these frames after a shift (positive = moved later) and the polarity of the move. */
+  /** What lies at these frames after a shift (positive = moved later) and the polarity of the move; to be used before the next is asked for. */
   moved(startFrame: number, frames: number, shiftSamples: number): Float64Array {
     const whole = Math.floor(shiftSamples)
     const kernel = designDelay(shiftSamples - whole, this.sampleRateHz)
     const margin = kernel.halfLength
-    const input = this.recorded(startFrame - whole - margin, frames + 2 * margin)
-    const output = new Float64Array(frames)
+    const around = this.arrays.of('around', frames + 2 * margin)
+    const input = this.recorded(startFrame - whole - margin, around)
+    const output = this.arrays.of('moved', frames)
     applyDelay(kernel, input, output)
-    return this.traced.polarity === 'inverted' ? output.map(value => -value) : output
+    if (this.traced.polarity === 'inverted') for (let i = 0; i < frames; i++) output[i] = -output[i]!
+    return output
   }
 
   /** The shift of the move at a frame of the timeline: constant, or between the knots of one that follows the take. */

@@ -83,12 +83,21 @@ const energiesOf = (
   return { fixed, inPhase, real, imaginary }
 }
 
+/** Per cell; used again for every lag of a map. */
+interface Turning {
+  readonly angles: Float64Array
+  readonly cosines: Float64Array
+  readonly sines: Float64Array
+}
+
 /** Energy that the moved source adds by what it shares, `laterSeconds` after where it is delivered. */
-const sharedAt = ({ real, imaginary }: Energies, spectra: OpenedSpectra, laterSeconds: number): number => {
+const sharedAt = (
+  { real, imaginary }: Energies,
+  spectra: OpenedSpectra,
+  { angles, cosines, sines }: Turning,
+  laterSeconds: number,
+): number => {
   const { frequenciesHz } = spectra.bins
-  const angles = new Float64Array(real.length)
-  const cosines = new Float64Array(real.length)
-  const sines = new Float64Array(real.length)
   for (let k = 0; k < real.length; k++) angles[k] = 2 * Math.PI * frequenciesHz[k]! * laterSeconds
   turns(angles, cosines, sines)
   let energy = 0
@@ -124,7 +133,9 @@ export const lagMap = (
   const from = Math.min(deliveredMs - LEAST_MS, ...near.map(mark => mark - MARGIN_MS))
   const to = Math.max(deliveredMs + LEAST_MS, ...near.map(mark => mark + MARGIN_MS))
   const lagMs = Array.from({ length: POINTS + 1 }, (_, i) => from + ((to - from) * i) / POINTS)
-  const shared = lagMs.map(lag => sharedAt(energies, spectra, (deliveredMs - lag) / 1000))
+  const cells = (): Float64Array => new Float64Array(energies.real.length)
+  const turning = { angles: cells(), cosines: cells(), sines: cells() }
+  const shared = lagMs.map(lag => sharedAt(energies, spectra, turning, (deliveredMs - lag) / 1000))
   const lossDb = (power: number): number =>
     Math.max(0, 10 * portable.log10(energies.inPhase / Math.max(power, 1e-6 * energies.inPhase)))
   return {
@@ -132,6 +143,6 @@ export const lagMap = (
     asDeliveredDb: shared.map(energy => lossDb(energies.fixed + energy)),
     turnedDb: shared.map(energy => lossDb(energies.fixed - energy)),
     deliveredMs,
-    deliveredDb: lossDb(energies.fixed + sharedAt(energies, spectra, 0)),
+    deliveredDb: lossDb(energies.fixed + sharedAt(energies, spectra, turning, 0)),
   }
 }
