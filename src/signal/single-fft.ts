@@ -30,8 +30,8 @@ export class SingleFft {
   }
 
   /**
-   * The frame to be transformed next: even samples from 0 on, odd samples from `size / 2` on. It belongs to all transforms of this size in
-   * the thread and is not kept.
+   * The frame to be transformed next: even samples from 0 on, odd samples from its middle, `frame.length / 2`, on; what is left of both halves
+   * is not looked at. It belongs to all transforms of this size in the thread and is not kept.
    */
   get frame(): Float32Array {
     return this.#tables.frame
@@ -44,14 +44,14 @@ export class SingleFft {
         `spectrum of size ${this.size} has ${2 * this.apart} numbers, not ${spectrum.length}`,
       )
     }
-    const { half, turns, run, output } = this.#tables
+    const { half, wide, turns, run, output } = this.#tables
     const packed = complexForward(this.#tables)
     const target = run !== null && addressOf(spectrum) < 0 ? output : spectrum
     const { apart } = this
-    if (run === null) singleUntanglePlain(packed, target, apart, half, turns)
-    else run.singleUntangle(packed.byteOffset, 4 * half, target.byteOffset, 4 * apart, half, turns.byteOffset)
-    target[0] = packed[0]! + packed[half]!
-    target[half] = packed[0]! - packed[half]!
+    if (run === null) singleUntanglePlain(packed, wide, target, apart, half, turns)
+    else run.singleUntangle(packed.byteOffset, 4 * wide, target.byteOffset, 4 * apart, half, turns.byteOffset)
+    target[0] = packed[0]! + packed[wide]!
+    target[half] = packed[0]! - packed[wide]!
     target[apart] = 0
     target[apart + half] = 0
     target.fill(0, half + 1, apart)
@@ -60,8 +60,16 @@ export class SingleFft {
   }
 }
 
+/**
+ * Numbers between the halves of an array. All parts of a transform would else lie multiples of 8 kB apart, and there is little room
+ * for such in the fastest memory: half a page and a line further on they do not push each other out. 1.4 times as fast.
+ */
+const BETWEEN = 528
+
 interface Tables {
   readonly half: number
+  /** From the real parts of an array to its imaginary parts, and from the even samples of the frame to the odd ones. */
+  readonly wide: number
   /** Of the first pass four by four, then pass by pass; see the kernels. */
   readonly twiddles: Float32Array
   readonly turns: Float32Array
@@ -90,13 +98,15 @@ const makeTables = (half: number): Tables => {
     const angle = (Math.PI * ((i % (half / 2)) + 1)) / half
     return i < half / 2 ? portable.cos(angle) : portable.sin(angle)
   })
-  const lengths = [twiddles.length, half, 2 * half, 2 * half, 2 * half, 2 * half + 8]
+  const wide = half + BETWEEN
+  const lengths = [twiddles.length, half, 2 * wide, 2 * wide, 2 * wide, 2 * half + 8]
   const inKernel = lengths.map(length => keepFloat32(length))
   const run = inKernel.includes(null) ? null : (kernels()?.run ?? null)
   const place = (i: number): Float32Array =>
     (run === null ? null : inKernel[i]!) ?? new Float32Array(lengths[i]!)
   const tables = {
     half,
+    wide,
     twiddles: place(0),
     turns: place(1),
     frame: place(2),
@@ -130,18 +140,18 @@ const twiddlesOf = (half: number): number[] => {
 }
 
 // Transform of the frame; returns where the result lies: `x` or `y`.
-const complexForward = ({ half, twiddles, frame, x, y, run }: Tables): Float32Array => {
+const complexForward = ({ half, wide, twiddles, frame, x, y, run }: Tables): Float32Array => {
   let from = frame
   let to = x
   let at = 0
   let s = 1
   let n = half
   for (; n >= 4; n /= 4) {
-    if (run === null) singlePass4Plain(from, to, half, n, s, twiddles, at)
+    if (run === null) singlePass4Plain(from, to, wide, n, s, twiddles, at)
     else {
       const table = twiddles.byteOffset + 4 * at
-      if (s === 1) run.singleFirst4(from.byteOffset, to.byteOffset, n, 4 * half, table)
-      else run.singlePass4(from.byteOffset, to.byteOffset, n, s, 4 * half, table)
+      if (s === 1) run.singleFirst4(from.byteOffset, to.byteOffset, n, 4 * wide, table)
+      else run.singlePass4(from.byteOffset, to.byteOffset, n, s, 4 * wide, table)
     }
     at += (6 * n) / 4
     s *= 4
@@ -149,10 +159,10 @@ const complexForward = ({ half, twiddles, frame, x, y, run }: Tables): Float32Ar
     to = from === x ? y : x
   }
   if (n === 1) return from
-  if (run === null) singleLast2Plain(from, to, half)
+  if (run === null) singleLast2Plain(from, to, half, wide)
   else {
     run.singleLast2(from.byteOffset, to.byteOffset, half / 2)
-    run.singleLast2(from.byteOffset + 4 * half, to.byteOffset + 4 * half, half / 2)
+    run.singleLast2(from.byteOffset + 4 * wide, to.byteOffset + 4 * wide, half / 2)
   }
   return to
 }

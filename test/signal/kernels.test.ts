@@ -185,8 +185,7 @@ test('transforms and sums in single precision: kernel and twin agree bit for bit
         const fft = new SingleFft(size)
         const window = float64(length)
         window.set(noise(length, 'window'))
-        const flat = float32(size)
-        flat.set(fft.frame)
+        const flat = float32(fft.frame.length)
         windowInto(window, window, 0, fft.frame)
         flat.set(fft.frame)
         const samples = float64(length + 3)
@@ -247,6 +246,9 @@ test('levels, loudness and what is looked for among samples: kernel and twin agr
     [2, 105],
     [105, 7000],
     [7000, 40_003],
+    [0, 3],
+    [3, 7],
+    [7, 12],
   ] as const
   const [one, other] = [kernel, plain].map(room =>
     room.inArena(() => {

@@ -9,7 +9,7 @@ const compared = (size: number): { error: number; level: number } => {
   const single = new SingleFft(size)
   const { frame } = single
   samples.forEach((sample, n) => {
-    frame[(n >> 1) + (n & 1) * (size / 2)] = sample
+    frame[(n >> 1) + (n & 1) * (frame.length / 2)] = sample
   })
   const spectrum = new Float32Array(2 * single.apart)
   single.forward(spectrum)

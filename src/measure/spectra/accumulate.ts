@@ -87,7 +87,7 @@ export const accumulateSpectra = (
 ): SegmentSpectra => {
   const { grid, traces, pairs } = plan
   const fft = new SingleFft(grid.fftSize)
-  const loader = new FrameLoader(grid)
+  const loader = new FrameLoader(grid, fft.frame)
   const { bins } = fft
   const registers = registersOfBins(grid, bins)
   // What is in no pair takes no memory.

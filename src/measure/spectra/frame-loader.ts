@@ -10,17 +10,18 @@ export class FrameLoader {
   readonly #apart: Float32Array
   readonly #sum: number
 
-  constructor({ windowLength, fftSize }: FrameGrid) {
+  /** `frame`: of the `SingleFft` that is used. */
+  constructor({ windowLength }: FrameGrid, frame: Float32Array) {
     this.#window = float64(windowLength)
     this.#window.set(hann(windowLength))
     this.#sum = this.#window.reduce((sum, w) => sum + w, 0)
-    this.#apart = float32(fftSize)
+    this.#apart = float32(frame.length)
     this.#window.forEach((w, n) => {
-      this.#apart[(n >> 1) + (n & 1) * (fftSize / 2)] = w
+      this.#apart[(n >> 1) + (n & 1) * (frame.length / 2)] = w
     })
   }
 
-  /** `frame`: of a `SingleFft`. Returns the mean square about the mean, under the squared window. */
+  /** `frame`: laid out as that one. Returns the mean square about the mean, under the squared window. */
   load(samples: Float64Array, frame: Float32Array): number {
     const { energy, sum } = windowInto(this.#window, samples, 0, frame)
     const mean = sum / this.#sum

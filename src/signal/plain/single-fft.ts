@@ -3,13 +3,13 @@
 const f = Math.fround
 
 /**
- * A pass of radix 4 from `x` to `y`, real parts in front and imaginary parts `half` numbers behind; see `singlePass4`. The first pass,
+ * A pass of radix 4 from `x` to `y`, real parts in front and imaginary parts `apart` numbers behind; see `singlePass4`. The first pass,
  * `s` = 1, keeps its twiddles four by four.
  */
 export const singlePass4Plain = (
   x: Float32Array,
   y: Float32Array,
-  half: number,
+  apart: number,
   n: number,
   s: number,
   twiddles: Float32Array,
@@ -32,25 +32,25 @@ export const singlePass4Plain = (
       const d = c + quarter
       const sr = f(x[a]! + x[c]!)
       const dr = f(x[a]! - x[c]!)
-      const si = f(x[half + a]! + x[half + c]!)
-      const di = f(x[half + a]! - x[half + c]!)
+      const si = f(x[apart + a]! + x[apart + c]!)
+      const di = f(x[apart + a]! - x[apart + c]!)
       const tr = f(x[b]! + x[d]!)
       const ur = f(x[b]! - x[d]!)
-      const ti = f(x[half + b]! + x[half + d]!)
-      const ui = f(x[half + b]! - x[half + d]!)
+      const ti = f(x[apart + b]! + x[apart + d]!)
+      const ui = f(x[apart + b]! - x[apart + d]!)
       const to = 4 * p * s + q
       y[to] = f(sr + tr)
-      y[half + to] = f(si + ti)
-      turn(y, half, to + s, f(dr + ui), f(di - ur), w1r, w1i)
-      turn(y, half, to + 2 * s, f(sr - tr), f(si - ti), w2r, w2i)
-      turn(y, half, to + 3 * s, f(dr - ui), f(di + ur), w3r, w3i)
+      y[apart + to] = f(si + ti)
+      turn(y, apart, to + s, f(dr + ui), f(di - ur), w1r, w1i)
+      turn(y, apart, to + 2 * s, f(sr - tr), f(si - ti), w2r, w2i)
+      turn(y, apart, to + 3 * s, f(dr - ui), f(di + ur), w3r, w3i)
     }
   }
 }
 
 const turn = (
   y: Float32Array,
-  half: number,
+  apart: number,
   to: number,
   pr: number,
   pi: number,
@@ -58,13 +58,13 @@ const turn = (
   wi: number,
 ): void => {
   y[to] = f(f(pr * wr) - f(pi * wi))
-  y[half + to] = f(f(pr * wi) + f(pi * wr))
+  y[apart + to] = f(f(pr * wi) + f(pi * wr))
 }
 
-/** Twin of the kernel `singleLast2`: the last stage of a transform whose length is an odd power of two. */
-export const singleLast2Plain = (x: Float32Array, y: Float32Array, half: number): void => {
+/** Twin of the kernel `singleLast2`: the last stage of a transform whose length is an odd power of two. `apart`: as above. */
+export const singleLast2Plain = (x: Float32Array, y: Float32Array, half: number, apart: number): void => {
   const s = half / 2
-  for (let part = 0; part <= half; part += half) {
+  for (let part = 0; part <= apart; part += apart) {
     for (let i = part; i < part + s; i++) {
       const a = x[i]!
       const b = x[i + s]!
@@ -74,9 +74,13 @@ export const singleLast2Plain = (x: Float32Array, y: Float32Array, half: number)
   }
 }
 
-/** Bins 1 … half - 1; see `singleUntangle`. `apart`: from a real part of the spectrum to its imaginary part. */
+/**
+ * Bins 1 … half - 1; see `singleUntangle`. `packedApart`, `apart`: from a real part of what is untangled, and of the spectrum, to its imaginary
+ * part.
+ */
 export const singleUntanglePlain = (
   packed: Float32Array,
+  packedApart: number,
   spectrum: Float32Array,
   apart: number,
   half: number,
@@ -85,9 +89,9 @@ export const singleUntanglePlain = (
   for (let k = 1; k <= half / 2; k++) {
     const m = half - k
     const kr = packed[k]!
-    const ki = packed[half + k]!
+    const ki = packed[packedApart + k]!
     const mr = packed[m]!
-    const mi = packed[half + m]!
+    const mi = packed[packedApart + m]!
     const er = f(0.5 * f(kr + mr))
     const ei = f(0.5 * f(ki - mi))
     const or = f(0.5 * f(ki + mi))
