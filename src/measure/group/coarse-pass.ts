@@ -22,7 +22,7 @@ export interface CoarsePass {
   readonly gathered: GatheredSpectra
   /** Per source: where its best peak over all its channels lies, whole frames; 0 without one. */
   readonly shifts: readonly number[]
-  /** Per pair, largest first. */
+  /** Per pair, best first. */
   readonly peaks: readonly (readonly Peak[])[]
 }
 

@@ -1,6 +1,7 @@
 import pLimit from 'p-limit'
 import { estimatePair } from '../pair/pair-estimate.js'
 import type { Trace } from '../spectra/accumulate.js'
+import { isClearDrift } from '../time/clear-drift.js'
 import { furtherMotion, type Motion, movement, still } from '../time/motion.js'
 import { sourceCurve } from '../time/source-curve.js'
 import { beyondSearch } from './beyond-search.js'
@@ -181,8 +182,18 @@ const better = async (
     const seconds = task.members[source]!.frames / task.sampleRateHz
     return next !== null && movement(next, seconds) < (1 - TAKEN_BACK) * movement(motion, seconds)
   }
+  // A line through few blocks, of which chance makes one or two look exact, is no drift.
+  const isChance = (source: number): boolean => {
+    const motion = after.motions[source]!
+    if (motion.slope === 0 || motion.steps.length > 0 || motion.swaySamples > 0) return false
+    const index = clearestPair(after.pairs, traces, source)
+    const estimate = index === null ? null : after.pairs[index]!.estimate
+    const curve =
+      index === null || estimate === null ? null : sourceCurve(after.gathered, index, estimate.lagSamples)
+    return curve === null || estimate === null || !isClearDrift(motion.slope, curve, estimate.boundSamples)
+  }
   const gains = (source: number): boolean => {
-    if (before.motions[source]!.slope === 0 && isTakenBack(source)) return false
+    if (before.motions[source]!.slope === 0 && (isTakenBack(source) || isChance(source))) return false
     const ratio = mass(after, source) / mass(before, source)
     if (!(ratio < LINED_UP_MORE)) return true
     return ratio >= LINED_UP_NEARLY && compared(after, source) >= compared(before, source) + COMPARED_MORE

@@ -1,4 +1,4 @@
-import { binQualities } from './bin-quality.js'
+import { binQualities, clearQualities } from './bin-quality.js'
 import { type CommonSound, commonSoundIn, type SoundFrame, soundFrame } from './common-sound.js'
 import { LagObjective } from './lag-objective.js'
 import { ownPhase } from './own-phase.js'
@@ -43,7 +43,8 @@ export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, min
   const near = soundFrame(sums, { ...NEAR, minHalf })
   const wide = soundFrame(sums, { ...WIDE, minHalf })
   let lag = nearLag
-  let { sound, quality } = heard(near, wide, lag)
+  lag = clearLag(near, lag, sign)
+  let { sound, quality } = heard(near, wide, lag, sign)
   let phaseSpread = 0
   const weightsNow = (): Float64Array => {
     phaseSpread = ownPhase(sound, quality, lag - sound.aroundLag, sign, sums.fftSize)
@@ -58,9 +59,8 @@ export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, min
   for (let round = 0; round < ROUNDS; round++) {
     const objective = new LagObjective(weighted(sound, weights, quality), sums.fftSize)
     const before = lag
-    lag =
-      sound.aroundLag + objective.nearTop(lag - sound.aroundLag, reachOf(weights, sums.fftSize), REACH, sign)
-    if (Math.abs(lag - sound.aroundLag) > STRAIGHT) ({ sound, quality } = heard(near, wide, lag))
+    lag = sound.aroundLag + objective.nearTop(lag - sound.aroundLag, reachOf(weights, sums.fftSize), sign)
+    if (Math.abs(lag - sound.aroundLag) > STRAIGHT) ({ sound, quality } = heard(near, wide, lag, sign))
     weights = weightsNow()
     if (Math.abs(lag - before) < SETTLED) break
   }
@@ -70,13 +70,26 @@ export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, min
   return { lagSamples: lag, ...errors(sums, quality, weights), phaseSpread, quality, weights, sound }
 }
 
+// First by the bins alone that are clear by themselves: at a lag a little off, chance would choose those that say the same.
+const clearLag = (near: SoundFrame, lag: number, sign: 1 | -1): number => {
+  const sound = commonSoundIn(near, lag)
+  const quality = clearQualities(sound)
+  if (quality.every(q => q === 0)) return lag
+  const { fftSize } = near.sums
+  return (
+    lag +
+    new LagObjective(weighted(sound, quality, quality), fftSize).nearTop(0, reachOf(quality, fftSize), sign)
+  )
+}
+
 const heard = (
   near: SoundFrame,
   wide: SoundFrame,
   aroundLag: number,
+  sign: 1 | -1,
 ): { sound: CommonSound; quality: Float64Array } => {
   const sound = commonSoundIn(near, aroundLag)
-  return { sound, quality: binQualities(sound, commonSoundIn(wide, aroundLag)) }
+  return { sound, quality: binQualities(sound, commonSoundIn(wide, aroundLag), sign) }
 }
 
 // A third of a cycle of the weights' rms frequency: nearer than the next top of either sign.

@@ -1,4 +1,5 @@
 import * as portable from '../../terms/portable.js'
+import { broadCoherence } from './broad-coherence.js'
 import type { CommonSound } from './common-sound.js'
 
 /**
@@ -16,35 +17,46 @@ const LIKE = 2
 const SPARSE = 0.02
 
 /**
- * Signal over noise per bin, `q = γ² / (1 - γ²)`; 0 where nothing is shared. `wide`: the same sound smoothed over more bins.
- * Where a bin agrees with the broad sound on both sides of it, that tells its γ² far better than the bin alone can: faint treble that no bin could
- * be told from chance by itself still has most of what is to be known about the lag.
+ * Signal over noise per bin, `q = γ² / (1 - γ²)`; 0 where nothing is shared. `wide`: the same sound smoothed over more bins; `sign`: the polarity at
+ * which it is common. Where a bin agrees with the broad sound around it, that tells its γ² far better than the bin alone can: faint treble that no bin
+ * could be told from chance by itself still has much of what is to be known about the lag.
  */
-export const binQualities = (sound: CommonSound, wide: CommonSound): Float64Array => {
+export const binQualities = (sound: CommonSound, wide: CommonSound, sign: 1 | -1): Float64Array => {
   const chance = new ChanceLimits(sound)
   const chanceWide = new ChanceLimits(wide)
-  const broad = broadCoherence(sound)
+  const broad = broadCoherence(sound, sign)
   const quality = new Float64Array(sound.gammaSquared.length)
+  const isAlone = new Uint8Array(quality.length)
   for (let k = 0; k < quality.length; k++) {
     const own = sound.gammaSquared[k]!
     const around = broad[k]!
-    if (around > 0 && isLike(own, around, sound.degrees[k]!)) quality[k] = qualityOf(around)
+    if (isLike(own, around, sound.degrees[k]!)) quality[k] = qualityOf(around)
     else if (own > 0) {
       const raw = chance.raw(k)
       const counts =
         raw > chance.limit(k, 0) || (raw > chance.limit(k, 1) && chanceWide.raw(k) > chanceWide.limit(k, 2))
-      if (counts) quality[k] = qualityOf(own)
+      if (!counts) continue
+      quality[k] = qualityOf(own)
+      isAlone[k] = 1
     }
   }
-  for (let from = 1; from < quality.length; from *= 2) leaveOutSparse(quality, from, 2 * from)
+  for (let from = 1; from < quality.length; from *= 2)
+    leaveOutSparse(quality, isAlone, from, Math.min(quality.length, 2 * from))
   return quality
 }
 
-// What a whole octave shares in so few of its bins is chance, and the higher the octave the more it would pull.
-const leaveOutSparse = (quality: Float64Array, from: number, to: number): void => {
-  const octave = quality.subarray(from, to)
-  const counting = octave.reduce((count, q) => count + (q > 0 ? 1 : 0), 0)
-  if (counting < SPARSE * octave.length) octave.fill(0)
+/** The same of the bins that are clear by themselves; 0 for all others. */
+export const clearQualities = (sound: CommonSound): Float64Array => {
+  const chance = new ChanceLimits(sound)
+  return sound.gammaSquared.map((own, k) => (chance.raw(k) > chance.limit(k, 0) ? qualityOf(own) : 0))
+}
+
+// What a whole octave shares in so few of its bins beside the broad sound is chance, and the higher the octave the more it would pull.
+const leaveOutSparse = (quality: Float64Array, isAlone: Uint8Array, from: number, to: number): void => {
+  let count = 0
+  for (let k = from; k < to; k++) count += isAlone[k]!
+  if (count >= SPARSE * (to - from)) return
+  for (let k = from; k < to; k++) if (isAlone[k] === 1) quality[k] = 0
 }
 
 const qualityOf = (gammaSquared: number): number =>
@@ -85,37 +97,4 @@ class ChanceLimits {
     }
     return this.#kept[part]!
   }
-}
-
-/**
- * γ² of all bins from half to one and a half times the frequency, every bin with the same vote whatever its level; 0 where either side by
- * itself is not above what chance gives in one of a hundred cases: beyond the edge of a band nothing is shared.
- */
-const broadCoherence = (sound: CommonSound): Float64Array => {
-  const { cross, level, degrees, half } = sound
-  const bins = level.length
-  const re = new Float64Array(bins + 1)
-  const im = new Float64Array(bins + 1)
-  for (let k = 0; k < bins; k++) {
-    const size = level[k]!
-    re[k + 1] = re[k]! + (size > 0 ? cross[2 * k]! / size : 0)
-    im[k + 1] = im[k]! + (size > 0 ? cross[2 * k + 1]! / size : 0)
-  }
-  const squareOfMean = (from: number, to: number): number => {
-    const a = (re[to]! - re[from]!) / (to - from)
-    const b = (im[to]! - im[from]!) / (to - from)
-    return a * a + b * b
-  }
-  const gammaSquared = new Float64Array(bins)
-  for (let k = 2; k < bins; k++) {
-    const reach = Math.min(k >> 1, bins - 1 - k)
-    if (reach <= half[k]!) continue
-    const degreesOfSide = (degrees[k]! * (reach + 1)) / (2 * half[k]! + 1)
-    const limit = chanceLimit(LOG_PARTS[1]!, degreesOfSide)
-    if (squareOfMean(k - reach, k + 1) <= limit || squareOfMean(k, k + reach + 1) <= limit) continue
-    const chance = 1 / (2 * degreesOfSide)
-    const raw = squareOfMean(k - reach, k + reach + 1)
-    gammaSquared[k] = Math.min(1, Math.max(0, (raw - chance) / (1 - chance)))
-  }
-  return gammaSquared
 }

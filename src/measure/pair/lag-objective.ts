@@ -1,4 +1,9 @@
+import { RealFft } from '../../signal/fft.js'
 import * as portable from '../../terms/portable.js'
+
+/** Places in which J is summed one by one; of more a transform is quicker. */
+const FEW = 8
+
 /**
  * The function whose peak is the lag: `J(lag) = sum over bins of Re{ P_k e^(j 2 pi k lag / fftSize) }` for a weighted
  * cross-spectrum P (interleaved). Continuous: any lag, with its first two derivatives.
@@ -83,22 +88,38 @@ export class LagObjective {
   }
 
   /**
-   * The highest top within `reach` of `near`, exactly. Looked for at every `spacing` frames or closer (at most 32 places to either side),
-   * then by `top`.
+   * The highest top within `reach` of `near`, exactly: looked for at every half frame or closer, then by `top`. Up to a few places one by one; more of
+   * them by one transform.
    */
-  nearTop(near: number, reach: number, spacing: number, sign: 1 | -1): number {
-    const places = Math.min(32, Math.ceil(reach / spacing))
-    const step = reach / places
-    let best = near
-    let most = sign * this.at(near).value
+  nearTop(near: number, reach: number, sign: 1 | -1): number {
+    const places = Math.ceil(2 * reach)
+    const values = places > FEW ? this.#halfFrames() : null
+    const step = values === null ? reach / places : 0.5
+    const start = values === null ? near : Math.round(2 * near) / 2
+    let best = start
+    let most = Number.NEGATIVE_INFINITY
     for (let i = -places; i <= places; i++) {
-      if (i === 0) continue
-      const value = sign * this.at(near + i * step).value
+      const lag = start + i * step
+      const value =
+        sign * (values === null ? this.at(lag).value : values[(2 * lag + values.length) % values.length]!)
       if (value > most) {
         most = value
-        best = near + i * step
+        best = lag
       }
     }
     return this.top(best - step, best + step, sign)
+  }
+
+  // J at every half frame, those before 0 from the end back; scaled.
+  #halfFrames(): Float64Array {
+    const fft = new RealFft(2 * this.#fftSize)
+    const spectrum = new Float64Array(fft.size + 2)
+    this.#bins.forEach((k, i) => {
+      spectrum[2 * k] = this.#re[i]!
+      spectrum[2 * k + 1] = this.#im[i]!
+    })
+    const values = new Float64Array(fft.size)
+    fft.inverse(spectrum, values)
+    return values
   }
 }

@@ -1,9 +1,11 @@
 import * as portable from '../../terms/portable.js'
 import type { CommonSound } from './common-sound.js'
 
-/** Phases with a noise beyond this variance, rad², may have gone round once: they tell nothing of the path. */
-const MOST_VARIANCE = 0.3
+/** Only groups that are clear by themselves tell of the path: the phase of one that is common by chance, or next to nothing, is anything. Variance, rad². */
+const MOST_VARIANCE = 0.04
 const FEWEST_GROUPS = 4
+/** So many times the logarithm of the likelihood, doubled, a scatter must gain over none: chance does so in one of a hundred cases (χ², one degree). */
+const LIKELIER = 6
 const ROUNDS = 20
 /** Rounds end once the variance changes by less than this part of itself. */
 const SETTLED = 1e-4
@@ -40,7 +42,8 @@ const groupPhases = (
 ): GroupPhase[] => {
   const groups: GroupPhase[] = []
   for (let k = 1; k < quality.length; k += 2 * sound.half[k]! + 1) {
-    const q = quality[k]!
+    const own = sound.gammaSquared[k]!
+    const q = Math.min(quality[k]!, own / Math.max(1e-12, 1 - own))
     if (q === 0) continue
     const variance = 1 / (2 * sound.degrees[k]! * q)
     if (variance > MOST_VARIANCE) continue
@@ -79,7 +82,17 @@ const likeliestVariance = (groups: readonly GroupPhase[]): number => {
     own = Math.max(0, (sum - 2 * Math.sqrt(2 * squares)) / weights)
     if (Math.abs(own - before) <= SETTLED * own) break
   }
-  return own
+  return 2 * (logLikelihood(groups, own) - logLikelihood(groups, 0)) > LIKELIER ? own : 0
+}
+
+const logLikelihood = (groups: readonly GroupPhase[], own: number): number => {
+  const moved = bestDelay(groups, own)
+  let sum = 0
+  for (const { phase, variance, perFrame } of groups) {
+    const residual = phase - moved * perFrame
+    sum -= (residual * residual) / (variance + own) / 2 + portable.log(variance + own) / 2
+  }
+  return sum
 }
 
 const bestDelay = (groups: readonly GroupPhase[], own: number): number => {

@@ -1,5 +1,6 @@
 import { type Arrival, refineArrival } from './arrival.js'
 import { arrivalSpread, octaveLags } from './arrival-spread.js'
+import { bestFirst } from './evident-peak.js'
 import { type EarlierSound, earlierSound } from './first-sound.js'
 import { Fullness, type FullPosition } from './fullness.js'
 import { type HalfBand, halfBands } from './halves.js'
@@ -190,7 +191,11 @@ export const estimatePair = (input: PairInput): PairEstimate | null => {
 // The lag at which most bins line up; or that of the loud octaves, where those are another sound than the many faint bins.
 const answerOf = (sums: PairSums, low: number, high: number, range: number): Answer | null => {
   const found = searchLags(sums, range)
-  const inside = found.peaks.filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1)
+  const inside = bestFirst(
+    sums,
+    found,
+    found.peaks.filter(p => p.lagSamples >= low - 1 && p.lagSamples <= high + 1),
+  )
   const best = inside[0]
   if (best === undefined) return null
   const arrival = refineArrival(sums, refinePeak(searchFrame(sums), best).lagSamples, best.sign)

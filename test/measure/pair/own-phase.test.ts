@@ -19,14 +19,26 @@ interface Groups {
   /** Groups with any phase whatever. */
   readonly chance?: readonly number[]
   readonly groups?: number
+  /** Groups without any coherence of their own. */
+  readonly silent?: readonly number[]
   readonly sign?: 1 | -1
 }
 
-const soundOf = ({ seed, own, quality, lag = 0, chance = [], groups = 60, sign = 1 }: Groups) => {
+const soundOf = ({
+  seed,
+  own,
+  quality,
+  lag = 0,
+  chance = [],
+  silent = [],
+  groups = 60,
+  sign = 1,
+}: Groups) => {
   const normal = gaussian(seed)
   const uniform = random(`chance ${seed}`)
   const smooth = new Float64Array(2 * BINS)
   const qualities = new Float64Array(BINS)
+  const gammaSquared = new Float64Array(BINS)
   for (let group = 0; group < groups; group++) {
     const k = 1 + group * (2 * HALF + 1)
     const q = quality(group)
@@ -37,9 +49,10 @@ const soundOf = ({ seed, own, quality, lag = 0, chance = [], groups = 60, sign =
     smooth[2 * k] = sign * Math.cos(angle)
     smooth[2 * k + 1] = sign * Math.sin(angle)
     qualities[k] = q
+    gammaSquared[k] = silent.includes(group) ? 0 : q / (1 + q)
   }
   const sound = {
-    ...{ cross: smooth, smooth, level: smooth, gammaSquared: smooth, aroundLag: 0 },
+    ...{ cross: smooth, smooth, level: smooth, gammaSquared, aroundLag: 0 },
     degrees: new Float64Array(BINS).fill(DEGREES),
     half: new Int32Array(BINS).fill(HALF),
   } satisfies CommonSound
@@ -64,8 +77,15 @@ describe('what a path adds to the phases beside a pure delay', () => {
       const lag = (trial % 7) - 3
       if (soundOf({ seed: `none ${trial}`, own: 0, quality: () => 5, lag })() > 0) told++
     }
-    // Two standard errors are passed upwards in one of forty.
-    expect(told).toBeLessThanOrEqual(6)
+    // Twice the logarithm of the likelihood gains 6 by chance in one of a hundred and forty (half of χ², one degree).
+    expect(told).toBeLessThanOrEqual(3)
+  })
+
+  test('is not told by groups that only look like their surroundings, but share nothing themselves', () => {
+    for (let trial = 0; trial < 20; trial++) {
+      const groups = { seed: `edge ${trial}`, own: 0, quality: () => 5, chance: [55, 56, 57, 58, 59] }
+      expect(soundOf({ ...groups, silent: groups.chance })()).toBe(0)
+    }
   })
 
   test('is not decided by a few groups that are common by chance', () => {
@@ -80,7 +100,7 @@ describe('what a path adds to the phases beside a pure delay', () => {
   test('is nothing where there is too little to tell it from', () => {
     expect(soundOf({ seed: 'three', own: 0.5, quality: () => 5, groups: 3 })()).toBe(0)
     expect(soundOf({ seed: 'four', own: 0.5, quality: () => 5, groups: 4 })()).toBeGreaterThan(0)
-    // Phases with a variance of 0.33 may have gone round.
+    // Phases with a variance of 0.33 are anything.
     expect(soundOf({ seed: 'faint', own: 0.5, quality: () => 0.03 })()).toBe(0)
   })
 })

@@ -143,90 +143,156 @@ def passes(g2, degrees, part):
     return (g2 > 0) & (raw > 1 - part ** (1 / np.maximum(0.1, degrees - 1)))
 
 
-def broad_coherence(turned, level, degrees, half):
-    """g2 of all bins from half to one and a half times the frequency, one vote each; 0 where either side alone may be chance."""
-    bins = len(level)
-    total = np.concatenate([[0], np.cumsum(np.where(level > 0, turned / np.where(level > 0, level, 1), 0))])
-    k = np.arange(bins)
-    reach = np.minimum(k // 2, bins - 1 - k)
-
-    def square(low, high):
-        return np.abs((total[high] - total[low]) / np.maximum(1, high - low)) ** 2
-
-    side = degrees * (reach + 1) / (2 * half + 1)
-    limit = 1 - CHANCE ** (1 / np.maximum(0.1, side - 1))
-    heard = (k >= 2) & (reach > half) & (square(k - reach, k + 1) > limit) & (square(k, k + reach + 1) > limit)
-    g2 = (square(k - reach, k + reach + 1) - 1 / (2 * side)) / (1 - 1 / (2 * side))
-    return np.where(heard, np.clip(g2, 0, 1), 0)
+def third_octaves(turned, level, degrees, half, sign):
+    """Edges of the bands in bins, independent values in each, and its mean in phase, one vote per bin."""
+    low, end, bands = 4, len(level) - 1, []
+    while low < end:
+        high = min(end, max(low + 2, int(np.floor(low * 2 ** (1 / 3) + 0.5))))
+        k = slice(low, high)
+        heard = level[k] > 0
+        mean = np.sum(sign * turned[k].real[heard] / level[k][heard]) / (high - low)
+        count = np.sum((degrees[k] / (2 * half[k] + 1))[heard])
+        bands.append((low, high, count, min(mean, count / (count + 1))))
+        low = high
+    return [np.array(column) for column in zip(*bands)]
 
 
-def qualities(sums, lag):
+def evidence(log, count, mean):
+    """Log-likelihood of the coherence e^log against none, band by band."""
+    g = np.exp(log)
+    left = -np.expm1(2 * log)
+    return count * (2 - np.log(left) - 2 * (1 - g * mean) / left)
+
+
+def likeliest_profile(count, mean):
+    """ln g of all bands: their likelihood together, less four times the squares of the second differences; Newton's way with the expected curvature."""
+    size = len(mean)
+    bends = np.diff(np.eye(size), 2, axis=0)
+    stiff = 8 * bends.T @ bends
+
+    def height(log):
+        return np.sum(evidence(log, count, mean)) - 4 * np.sum((bends @ log) ** 2)
+
+    log = np.log(np.maximum(np.minimum(mean, 0.999), 0.5 / np.sqrt(np.maximum(1, count))))
+    for _ in range(200):
+        g, left = np.exp(log), -np.expm1(2 * log)
+        slope = 2 * count * g * (mean - g) * (1 + g * g) / left**2 - stiff @ log
+        step = np.linalg.solve(np.diag(2 * g * g * count * (1 + g * g) / left**2 + 1e-3) + stiff, slope)
+        share = 1.0
+        while share > 1e-4:
+            there = np.clip(log + share * np.clip(step, -2, 2), -12, -0.0005)
+            if height(there) >= height(log):
+                break
+            share /= 2
+        moved, log = np.max(np.abs(there - log)), there
+        if moved < 1e-5 or share <= 1e-4:
+            break
+    return log
+
+
+def broad_coherence(turned, level, degrees, half, sign):
+    """g2 that the bins around each have in common: a line through the middles of third octaves; 0 without evidence."""
+    low, high, count, mean = third_octaves(turned, level, degrees, half, sign)
+    logs = likeliest_profile(count, mean)
+    middle, last, total = (low + high - 1) / 2, len(logs), 0.0
+    shown = evidence(logs, count, mean)
+    while total <= 8:
+        last -= 1
+        if last < 0:
+            return np.zeros(len(level))
+        total = max(0.0, total + shown[last])
+    above = slice(last + 1, None)
+    logs[above] = np.minimum(logs[above], logs[last] - 2 * np.log(middle[above] / middle[last]))
+    k = np.arange(len(level))
+    inside = (k >= 4) & (k < len(level) - 1)
+    return np.where(inside, np.interp(k, middle, np.exp(logs)) ** 2, 0)
+
+
+def qualities(sums, lag, sign, clear_alone=False):
     """q of every bin, with K, the smoothed cross-spectrum, the smoothing, the coherence and the levels that it was made of."""
     g2, degrees, cross, half, level = sums.coherence(lag, 160, 96)
-    wide, wide_degrees, _, _, _ = sums.coherence(lag, 1600, 192)
-    around = broad_coherence(sums.turned(lag), level, degrees, half)
-    like = (around > 0) & ((g2 - around) ** 2 <= 4 * (2 * around * (1 - around) ** 2 / degrees + 1 / degrees**2))
-    alone = passes(g2, degrees, CHANCE_ALONE) | (passes(g2, degrees, CHANCE) & passes(wide, wide_degrees, CHANCE_WIDE))
-    taken = np.where(like, around, np.where(alone, g2, 0))
-    q = np.minimum(1000, taken / np.maximum(1e-12, 1 - taken))
-    low = 1
-    while low < len(q):
-        octave = q[low : 2 * low]
-        if np.count_nonzero(octave) < 0.02 * len(octave):
-            octave[:] = 0
-        low *= 2
-    return q, degrees, cross, half, g2, level
+    alone = passes(g2, degrees, CHANCE_ALONE)
+    if clear_alone:
+        taken = np.where(alone, g2, 0)
+    else:
+        wide, wide_degrees, _, _, _ = sums.coherence(lag, 1600, 192)
+        alone |= passes(g2, degrees, CHANCE) & passes(wide, wide_degrees, CHANCE_WIDE)
+        around = broad_coherence(sums.turned(lag), level, degrees, half, sign)
+        like = (g2 - around) ** 2 <= 4 * (2 * around * (1 - around) ** 2 / degrees + 1 / degrees**2)
+        alone &= ~like
+        low = 1
+        while low < len(alone):
+            octave = alone[low : 2 * low]
+            if np.count_nonzero(octave) < 0.02 * len(octave):
+                octave[:] = False
+            low *= 2
+        taken = np.where(like, around, np.where(alone, g2, 0))
+    return np.minimum(1000, taken / np.maximum(1e-12, 1 - taken)), degrees, cross, half, g2, level
+
+
+def highest(sums, lag, sign, weights, q, level):
+    """How far from `lag` the weighted bins line up best, within a third of a cycle of their rms frequency."""
+    omega = 2 * np.pi * np.arange(len(sums.xy)) / sums.size
+    used = np.flatnonzero(weights)
+    unit = weights[used] * sign * sums.turned(lag)[used] / (level * np.sqrt(q / (1 + q)))[used]
+
+    def slope(moved):
+        return np.sum(omega[used] * (unit * np.exp(1j * omega[used] * moved)).imag)
+
+    rms_bin = np.sqrt(np.sum(weights * np.arange(len(weights)) ** 2) / weights.sum())
+    reach = max(0.75, sums.size / (3 * rms_bin))
+    spectrum = np.zeros(len(weights), dtype=complex)
+    spectrum[used] = unit
+    halves = fft.irfft(spectrum, 2 * sums.size)
+    places = np.arange(-int(np.ceil(2 * reach)), int(np.ceil(2 * reach)) + 1)
+    top = places[np.argmax(halves[places])] / 2
+    return optimize.brentq(slope, top - 0.5, top + 0.5, xtol=1e-12)
 
 
 def refine(sums, near, sign):
     """Lag and weights, found in turn; and what else is told of the pair: coherence, q, smoothed cross-spectrum and where it was straight."""
     omega = 2 * np.pi * np.arange(len(sums.xy)) / sums.size
-    lag = near
+    q, _, _, _, _, level = qualities(sums, near, sign, clear_alone=True)
+    lag = near + (highest(sums, near, sign, q, q, level) if q.any() else 0)
     for _ in range(8):
-        q, degrees, cross, half, g2, level = qualities(sums, lag)
-        size = level * np.sqrt(q / (1 + q))
-        s = own_phase(sign * cross, q, degrees, half, omega)
+        q, degrees, cross, half, g2, level = qualities(sums, lag, sign)
+        own = np.minimum(q, g2 / np.maximum(1e-12, 1 - g2))
+        s = own_phase(sign * cross, own, degrees, half, omega)
         weights = q / (1 + 2 * degrees * q * s**2)
-        used = np.flatnonzero(weights)
-        unit = weights[used] * sign * sums.turned(lag)[used] / size[used]
-
-        def short(moved):
-            return -np.sum((unit * np.exp(1j * omega[used] * moved)).real)
-
-        rms_bin = np.sqrt(np.sum(weights * np.arange(len(weights)) ** 2) / weights.sum())
-        reach = max(0.75, sums.size / (3 * rms_bin))
-        places = np.linspace(-reach, reach, 33)
-        top = places[np.argmin([short(place) for place in places])]
-        step = places[1] - places[0]
-
-        def slope(moved):
-            return np.sum(omega[used] * (unit * np.exp(1j * omega[used] * moved)).imag)
-
-        moved = optimize.brentq(slope, top - step, top + step, xtol=1e-12)
+        moved = highest(sums, lag, sign, weights, q, level)
         straight, lag = lag, lag + moved
         if abs(moved) < 1e-6:
             break
+    size = level * np.sqrt(q / (1 + q))
     return lag, {"weights": weights, "q": q, "g2": g2, "cross": cross, "half": half, "straight": straight, "size": size}
 
 
 def own_phase(cross, q, degrees, half, omega):
-    """The likeliest scatter of the phases of separate groups of bins beside a delay and their noise."""
+    """The likeliest scatter of the phases of separate groups of bins beside a delay and their noise; 0 where none is nearly as likely."""
     taken, k = [], 1
     while k < len(q):
         taken.append(k)
         k += 2 * half[k] + 1
     taken = np.array(taken)
     noise = 1 / (2 * degrees[taken] * np.where(q[taken] > 0, q[taken], np.nan))
-    taken, noise = taken[noise <= 0.3], noise[noise <= 0.3]
+    taken, noise = taken[noise <= 0.04], noise[noise <= 0.04]
     if len(taken) < 4:
         return 0.0
     phase, omega, s2 = np.angle(cross[taken]), omega[taken], 0.0
-    for _ in range(20):
+
+    def left(s2):
         delay = np.sum(omega * phase / (noise + s2)) / np.sum(omega**2 / (noise + s2))
+        return (phase - delay * omega) ** 2
+
+    for _ in range(20):
         weight = 1 / (noise + s2) ** 2
-        excess = np.sum(weight * ((phase - delay * omega) ** 2 - noise)) - 2 * np.sqrt(2 * np.sum((weight * noise) ** 2))
+        excess = np.sum(weight * (left(s2) - noise)) - 2 * np.sqrt(2 * np.sum((weight * noise) ** 2))
         s2 = max(0.0, excess / np.sum(weight))
-    return np.sqrt(s2)
+
+    def twice_log_likelihood(s2):
+        return -np.sum(left(s2) / (noise + s2) + np.log(noise + s2))
+
+    return np.sqrt(s2) if twice_log_likelihood(s2) - twice_log_likelihood(0.0) > 6 else 0.0
 
 
 def first_guess(sums):
