@@ -1,5 +1,5 @@
 import { searchLags } from '../pair/search.js'
-import type { Trace } from '../spectra/accumulate.js'
+import type { Trace } from '../spectra/segment-spectra.js'
 import { pairOf } from './gather.js'
 import type { GroupTask, SpectraProvider } from './group-input.js'
 import type { Round } from './measured-traces.js'

@@ -1,6 +1,6 @@
 import pLimit from 'p-limit'
 import type { Peak } from '../pair/search.js'
-import type { SpectraPlan, Trace } from '../spectra/accumulate.js'
+import type { SpectraPlan, Trace } from '../spectra/segment-spectra.js'
 import { type GatheredSpectra, letGoOfPair, pairOf } from './gather.js'
 import type { GroupTask, SearchProvider, SpectraProvider } from './group-input.js'
 import { joinedLots } from './joined-sums.js'

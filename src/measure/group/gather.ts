@@ -1,8 +1,8 @@
 import { letGo } from '../../terms/let-go.js'
 import { independentFrames, type PairSums } from '../pair/pair-sums.js'
-import type { SegmentSpectra, SpectraPlan } from '../spectra/accumulate.js'
 import { independentShare } from '../spectra/frame-grid.js'
 import { REGISTERS } from '../spectra/registers.js'
+import type { SegmentSpectra, SpectraPlan } from '../spectra/segment-spectra.js'
 import type { BlockTrack } from '../spectra/track-bands.js'
 
 /** All segments of a pass summed up, in order of time whatever order they were made in. */

@@ -1,8 +1,8 @@
 import type { PairEstimate, PairInput } from '../pair/pair-estimate.js'
 import type { PairSums } from '../pair/pair-sums.js'
 import type { Peak } from '../pair/search.js'
-import type { SegmentSpectra, SpectraPlan } from '../spectra/accumulate.js'
 import type { GridSegment } from '../spectra/frame-grid.js'
+import type { SegmentSpectra, SpectraPlan } from '../spectra/segment-spectra.js'
 
 /** One source as the measuring of a group sees it. */
 export interface GroupMember {

@@ -1,4 +1,4 @@
-import type { SpectraPlan } from '../spectra/accumulate.js'
+import type { SpectraPlan } from '../spectra/segment-spectra.js'
 import type { BlockTrack } from '../spectra/track-bands.js'
 import type { GatheredSpectra } from './gather.js'
 

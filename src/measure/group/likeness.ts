@@ -1,4 +1,4 @@
-import type { Trace } from '../spectra/accumulate.js'
+import type { Trace } from '../spectra/segment-spectra.js'
 import { type GatheredSpectra, pairOf } from './gather.js'
 
 /** How much two sources share, from what both share with the reference. */

@@ -1,6 +1,6 @@
 import pLimit from 'p-limit'
 import { estimatePair } from '../pair/pair-estimate.js'
-import type { Trace } from '../spectra/accumulate.js'
+import type { Trace } from '../spectra/segment-spectra.js'
 import { isClearDrift } from '../time/clear-drift.js'
 import { furtherMotion, type Motion, movement, still } from '../time/motion.js'
 import { sourceCurve } from '../time/source-curve.js'

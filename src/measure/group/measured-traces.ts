@@ -1,5 +1,5 @@
 import type { PairEstimate } from '../pair/pair-estimate.js'
-import type { Trace } from '../spectra/accumulate.js'
+import type { Trace } from '../spectra/segment-spectra.js'
 import type { Motion } from '../time/motion.js'
 import type { GatheredSpectra } from './gather.js'
 import type { GroupTask } from './group-input.js'

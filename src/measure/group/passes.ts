@@ -1,4 +1,3 @@
-import type { SpectraPlan } from '../spectra/accumulate.js'
 import {
   type FrameGrid,
   frameGrid,
@@ -7,6 +6,7 @@ import {
   gridSegments,
 } from '../spectra/frame-grid.js'
 import { exactShift, type ShiftSchedule } from '../spectra/schedule.js'
+import type { SpectraPlan } from '../spectra/segment-spectra.js'
 import { type GatheredSpectra, gatherSpectra } from './gather.js'
 import type { GroupTask, SpectraProvider } from './group-input.js'
 

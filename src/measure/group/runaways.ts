@@ -1,4 +1,4 @@
-import type { Trace } from '../spectra/accumulate.js'
+import type { Trace } from '../spectra/segment-spectra.js'
 import type { Motion } from '../time/motion.js'
 import { runawayMotion } from '../time/runaway.js'
 import { sourceCurve } from '../time/source-curve.js'

@@ -1,4 +1,4 @@
-import type { Trace } from '../spectra/accumulate.js'
+import type { Trace } from '../spectra/segment-spectra.js'
 import type { GroupTask } from './group-input.js'
 
 /** Above so many sources, each is tied to the reference and its most coherent neighbours only. */

@@ -1,7 +1,8 @@
 import { interrupted } from '../../terms/interrupted.js'
 import type { TaskContext } from '../../terms/task.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
-import { accumulateSpectra, type SegmentSpectra } from '../spectra/accumulate.js'
+import { accumulateSpectra } from '../spectra/accumulate.js'
+import type { SegmentSpectra } from '../spectra/segment-spectra.js'
 import type { SumSpectraInput } from '../spectra/sum-spectra.js'
 import { stretchedSource } from './stretched-source.js'
 

@@ -2,9 +2,10 @@ import type { ChannelSelection } from '../../recipe/session.js'
 import { interrupted } from '../../terms/interrupted.js'
 import type { TaskContext } from '../../terms/task.js'
 import { openSource, type SourceReader } from '../../wave/source-reader.js'
-import { accumulateSpectra, type SegmentSpectra, type SpectraPlan } from './accumulate.js'
+import { accumulateSpectra } from './accumulate.js'
 import type { GridSegment } from './frame-grid.js'
 import type { FrameSource } from './frame-source.js'
+import type { SegmentSpectra, SpectraPlan } from './segment-spectra.js'
 
 export interface SumSpectraInput {
   /** One file per source of the plan, in its order. */
