@@ -1,7 +1,7 @@
 import { broadEvidence } from './broad-coherence.js'
 import { commonSoundIn, soundFrame } from './common-sound.js'
 import type { PairSums } from './pair-sums.js'
-import { type Peak, refinePeak, type SearchResult, searchFrame } from './search.js'
+import type { Peak, SearchResult } from './search.js'
 
 /** A peak is faint under both: its height over the rms of the curve, and the part of the common sound that lines up there. What stays so is called `unknown`. */
 const FAINT_PROMINENCE = 7
@@ -22,11 +22,9 @@ export const bestFirst = (
   const [first] = peaks
   if (first === undefined || first.score >= FAINT_SCORE || first.mass >= FAINT_PROMINENCE * rms(curve))
     return peaks
-  const search = searchFrame(sums)
   const frame = soundFrame(sums, SMOOTHED)
-  const evidence = peaks.map(peak =>
-    broadEvidence(commonSoundIn(frame, refinePeak(search, peak).lagSamples), peak.sign),
-  )
+  // A quarter of a frame off at most, which hardly turns any phase.
+  const evidence = peaks.map(peak => broadEvidence(commonSoundIn(frame, peak.lagSamples), peak.sign))
   const best = evidence.indexOf(Math.max(...evidence))
   if (evidence[best]! < evidence[0]! + LIKELIER) return peaks
   return [peaks[best]!, ...peaks.filter((_, i) => i !== best)]
