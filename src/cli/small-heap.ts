@@ -1,7 +1,13 @@
 import { setFlagsFromString } from 'node:v8'
 
 /*
- * Loaded before all else by the command line. The engine doubles its room for short-lived values up to 48 MB as soon as many are made; kept as
- * it starts, a render of a five-minute song takes 30 MB less and no more time. Only for the engine with which that was measured (Node 20).
+ * Loaded before all else by the command line. Only for the engine with which this was measured (Node 20).
+ *
+ * The engine doubles its room for short-lived values up to 48 MB as soon as many are made; kept as it starts, a render of a five-minute song takes
+ * 30 MB less and no more time. And it lets what it holds grow to several times of what is needed before it collects: to half as much again, a
+ * render of 16 recordings takes 20 to 50 MB less, and no more time.
  */
-if (process.versions.v8.startsWith('11.')) setFlagsFromString('--semi-space-growth-factor=1')
+if (process.versions.v8.startsWith('11.')) {
+  setFlagsFromString('--semi-space-growth-factor=1')
+  setFlagsFromString('--heap-growing-percent=50')
+}

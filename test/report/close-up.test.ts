@@ -8,6 +8,7 @@ import { stretchesOf } from '../../src/report/close-up/stretches.js'
 import type { TracedSource } from '../../src/report/close-up/traced-source.js'
 import { quietContext } from '../../src/terms/task.js'
 import { createWave } from '../../src/wave/wave-writer.js'
+import { bytesOfArraysMadeBy } from '../counted-arrays.js'
 
 const RATE = 48000
 const SECONDS = 6
@@ -146,6 +147,20 @@ describe('a close-up', () => {
     const { traces } = await made({ traces: [input.traces[0]!, { ...input.traces[1]!, follow }] })
     // Half-way: attack at 3.0026 s, 0.026 frames from the middle, and up to 1 ms of search.
     expect(Math.abs((traces[1]!.shiftMs * RATE) / 1000 + 95.31)).toBeLessThan(0.05)
+  })
+
+  it('uses its arrays again: a source more takes the room of a view and no second of sound', async () => {
+    const lanes = (count: number): TracedSource[] =>
+      Array.from({ length: count }, (_, i) => ({ ...input.traces[i === 0 ? 0 : 1]!, source: `lane ${i}` }))
+    let elsewhere = 0
+    const few = await bytesOfArraysMadeBy(async () => made({ traces: lanes(2) }))
+    const many = await bytesOfArraysMadeBy(async () => {
+      elsewhere = (await made({ traces: lanes(12) })).elsewhere.length
+    })
+    expect(elsewhere).toBeGreaterThanOrEqual(1)
+    expect((many - few) / 10).toBeGreaterThan(0)
+    // As many bytes as an eighth of a second: of a view, of the levels, and of the filter.
+    expect((many - few) / 10).toBeLessThan(RATE)
   })
 
   it('is null where every source is silent', async () => {

@@ -5,6 +5,7 @@ import { AT_REST, setLeaves, summedParts } from '../../src/report/desk/faders.js
 import { lagMap } from '../../src/report/desk/lag-map.js'
 import { openedSpectra } from '../../src/report/desk/opened-spectra.js'
 import { sourceLevels } from '../../src/report/desk/source-levels.js'
+import { bytesOfArraysMadeBy } from '../counted-arrays.js'
 import { inventedDesk } from './lantern-street/desk.js'
 import { RATE } from './lantern-street/sources.js'
 
@@ -37,6 +38,17 @@ describe('the map of any lag', () => {
     // Flat spectra that share everything: nothing is better than where they were put.
     expect(map.deliveredDb).toBeLessThan(Math.min(...map.turnedDb))
     expect(map.deliveredDb).toBeLessThanOrEqual(Math.min(...map.asDeliveredDb) + 1e-9)
+  })
+
+  it('makes a few lists of its cells, not some for every lag', async () => {
+    const cells = spectra.bins.frequenciesHz.length
+    let points = 0
+    const bytes = await bytesOfArraysMadeBy(() => {
+      points = lagMap(spectra, roomy!, roomy!.strips[1]!, RATE, [0])!.lagMs.length
+    })
+    expect(points).toBeGreaterThan(200)
+    expect(bytes).toBeGreaterThan(0)
+    expect(bytes).toBeLessThan(10 * 8 * cells)
   })
 
   it('there is none for a source that was moved by no one lag', () => {

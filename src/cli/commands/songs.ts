@@ -9,6 +9,7 @@ import type { Session } from '../../recipe/session.js'
 import type { Fault } from '../../terms/fault.js'
 import type { Warning } from '../../terms/warning.js'
 import type { Options } from '../options.js'
+import { collecting } from '../progress/collecting.js'
 import type { Run } from '../run.js'
 import type { SongWarning } from '../tell.js'
 
@@ -56,7 +57,7 @@ export const eachSong = async <Result>(
   const limit = pLimit(songsAtOnce(run.jobs))
   const workOn = async (session: Session, index: number): Promise<Worked<Result>> => {
     if (run.signal.aborted) return { kind: 'left' }
-    const progress = whole.song(index)
+    const progress = collecting(whole.song(index))
     const part = pool.part(({ audioSeconds }) => {
       progress.advance(audioSeconds)
     })

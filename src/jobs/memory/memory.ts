@@ -67,7 +67,7 @@ export const openMemory = async (
       report: remembered(
         report,
         'report',
-        ['closeUp', 'passageLooks', 'passage', 'passageRoom', 'waveform'],
+        ['packedCloseUp', 'passageLooks', 'passage', 'passageRoom', 'waveform'],
         recall,
       ),
     },

@@ -1,6 +1,7 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { inArena } from '../../signal/kernel/arena.js'
 import { buffersOf } from '../../terms/buffers-of.js'
+import { collectShortLived } from '../../terms/collect.js'
 import { ownValue } from '../../terms/own-value.js'
 import type { Task, TaskContext } from '../../terms/task.js'
 import { failureOf } from './failure.js'
@@ -48,6 +49,8 @@ export const serve = (tables: Tables): void => {
         const failure = failureOf(error, `doing ${order.room} ${order.task}`)
         port.postMessage({ kind: 'failed', audioSeconds: takePending(), failure } satisfies Reply)
       })
+      // A little later: then nothing of this order is held any more.
+      .finally(() => setImmediate(collectShortLived))
   })
 }
 

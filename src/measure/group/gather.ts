@@ -149,6 +149,11 @@ const takeBack = (fold: Numbers): void => {
   else some.push(fold)
 }
 
+/** For when a group is measured: what waits to be taken again is given back. */
+export const letGoOfSpares = (): void => {
+  free.clear()
+}
+
 /** Of a pair without frames over an edge. */
 const NO_EDGE = new Float32Array(0)
 

@@ -5,9 +5,9 @@ import { isClearDrift } from '../time/clear-drift.js'
 import { furtherMotion, type Motion, movement, still } from '../time/motion.js'
 import { sourceCurve } from '../time/source-curve.js'
 import { beyondSearch } from './beyond-search.js'
-import { coarsePass } from './coarse-pass.js'
+import { type CoarsePass, coarsePass } from './coarse-pass.js'
 import { gatesOf } from './gates.js'
-import { type GatheredSpectra, letGoOfPair, pairOf, withoutFolds } from './gather.js'
+import { type GatheredSpectra, letGoOfPair, letGoOfSpares, pairOf, withoutFolds } from './gather.js'
 import type { EstimateProvider, GroupTask, SearchProvider, SpectraProvider } from './group-input.js'
 import { type CrossSums, joinedLots, joinedPairs, onlyPairs } from './joined-sums.js'
 import { likenessOf } from './likeness.js'
@@ -15,7 +15,7 @@ import { clearestPair, type MeasuredPair, type MeasuredTraces, type Round } from
 import { fineGrid, inLots, PAIRS_AT_ONCE, runPass } from './passes.js'
 import { runawaysOf } from './runaways.js'
 import { searchPair } from './search-pair.js'
-import { secondCopy } from './second-copy.js'
+import { copyFinder } from './second-copy.js'
 import { otherPairs, referencePairs, tracesOf } from './traces.js'
 
 /** A fine pass whose peak lies this far (of its window) from where it was expected is made again there. */
@@ -50,12 +50,11 @@ export const measureTraces = async (
   const searchSamples = task.searchSeconds * task.sampleRateHz
   const direct = referencePairs(traces, task.reference)
   const {
-    gathered: coarse,
     shifts: coarseShifts,
-    peaks,
-  } = await coarsePass(task, provide, traces, direct, search)
-  const gates = gatesOf(coarse.levels)
-  const others = otherPairs(traces, task, likenessOf(coarse, traces))
+    gates,
+    others,
+    copyOf,
+  } = await coarsePass(task, provide, traces, direct, search).then(coarse => beginning(task, traces, coarse))
   const pairs = [...direct, ...others]
   const apart = traces.length > atOnce.traces
   const fine = async (motions: readonly Motion[]): Promise<Round> => {
@@ -119,6 +118,7 @@ export const measureTraces = async (
     }
     gathered = joinedPairs(gathered, parts)
   } else measuredOthers.push(...(await measuredIn(gathered, others, direct.length)))
+  letGoOfSpares()
   return {
     task,
     traces,
@@ -126,19 +126,7 @@ export const measureTraces = async (
       ...round.pairs.map((p, i) => ({
         ...p,
         beyondSamples: beyond.get(i) ?? null,
-        copySamples:
-          p.estimate === null
-            ? null
-            : secondCopy({
-                ...{
-                  coarse,
-                  pair: i,
-                  peaks: peaks[i]!,
-                  searchSamples,
-                  fineFftSize: gathered.plan.grid.fftSize,
-                },
-                lagSamples: p.shiftSamples + p.estimate.lagSamples,
-              }),
+        copySamples: p.estimate === null ? null : copyOf(i, p.shiftSamples + p.estimate.lagSamples),
       })),
       ...measuredOthers,
     ],
@@ -147,6 +135,14 @@ export const measureTraces = async (
     searchSamples,
   }
 }
+
+/** What the rounds go by, of the coarse pass; its spectra are let go. */
+const beginning = (task: GroupTask, traces: readonly Trace[], { gathered, shifts, peaks }: CoarsePass) => ({
+  shifts,
+  gates: gatesOf(gathered.levels),
+  others: otherPairs(traces, task, likenessOf(gathered, traces)),
+  copyOf: copyFinder(gathered, peaks, task.searchSeconds * task.sampleRateHz, fineGrid(task).fftSize),
+})
 
 /** A motion is kept only where following it lines up more of the sound … */
 const LINED_UP_MORE = 1.02

@@ -25,6 +25,30 @@ export interface CopyQuestion {
   readonly fineFftSize: number
 }
 
+/** Asks of a pair of the coarse pass, at the lag that was found, frames. */
+export type CopyFinder = (pair: number, lagSamples: number) => number | null
+
+const NOTHING_FURTHER: CopyFinder = () => null
+
+/** For all pairs of a coarse pass. Where the fine window sees the whole search, the coarse spectra are not held on to. */
+export const copyFinder = (
+  coarse: GatheredSpectra,
+  peaks: readonly (readonly Peak[])[],
+  searchSamples: number,
+  fineFftSize: number,
+): CopyFinder =>
+  searchSamples <= SEEN_SHARE * fineFftSize
+    ? NOTHING_FURTHER
+    : finderIn({ coarse, searchSamples, fineFftSize }, peaks)
+
+const finderIn =
+  (
+    common: Pick<CopyQuestion, 'coarse' | 'searchSamples' | 'fineFftSize'>,
+    peaks: readonly (readonly Peak[])[],
+  ): CopyFinder =>
+  (pair, lagSamples) =>
+    secondCopy({ ...common, pair, peaks: peaks[pair]!, lagSamples })
+
 /**
  * A second copy of the sound further off than the fine window sees: an echo or a doubled part. Told where it lines up four fifths
  * as well as the lag that was found; before that lag, where the response holds a pulse of 0.42 of the arrival's: of two copies

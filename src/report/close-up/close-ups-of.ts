@@ -5,6 +5,7 @@ import type { Pooled } from '../../terms/task.js'
 import type { reportTasks } from '../tasks.js'
 import type { CloseUp } from './close-up.js'
 import type { CloseUpInput } from './close-up-task.js'
+import { unpackCloseUp } from './packed-close-up.js'
 import type { TracedSource } from './traced-source.js'
 
 /** The planned file that a source is heard through: its own, or for a group that of the group's reference. */
@@ -73,7 +74,9 @@ export const closeUpsOf = async (
 ): Promise<ReadonlyMap<string, CloseUp>> => {
   const inputs = session.groups.flatMap(group => closeUpInput(session, measurement, plan, group) ?? [])
   const done = await Promise.all(
-    inputs.map(async input => [input.group, await tasks.closeUp(input)] as const),
+    inputs.map(async input => [input.group, await tasks.packedCloseUp(input)] as const),
   )
-  return new Map(done.flatMap(([group, found]) => (found === null ? [] : [[group, found] as const])))
+  return new Map(
+    done.flatMap(([group, found]) => (found === null ? [] : [[group, unpackCloseUp(found)] as const])),
+  )
 }
