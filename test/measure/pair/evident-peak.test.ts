@@ -48,7 +48,7 @@ describe('where no peak of the search stands out', () => {
       expect([...best].sort((a, b) => b.mass - a.mass)).toEqual(found.peaks)
     }
     expect(byVote).toBeLessThan(0.7 * trials)
-    expect(byEvidence).toBeGreaterThanOrEqual(0.85 * trials)
+    expect(byEvidence).toBeGreaterThanOrEqual(0.75 * trials)
   })
 
   test('a clear peak stays where it is, and so does the order without any evidence', async () => {
