@@ -4,7 +4,7 @@ import type { CommonSound } from './common-sound.js'
 /** Only groups that are clear by themselves tell of the path: the phase of one that is common by chance, or next to nothing, is anything. Variance, rad². */
 const MOST_VARIANCE = 0.04
 const FEWEST_GROUPS = 4
-/** So many times the logarithm of the likelihood, doubled, a scatter must gain over none: chance does so in one of a hundred cases (χ², one degree). */
+/** Twice what a scatter must gain over none in log-likelihood: chance gains that in one of a hundred and forty cases (half of χ² with one degree). */
 const LIKELIER = 6
 const ROUNDS = 20
 /** Rounds end once the variance changes by less than this part of itself. */
@@ -62,7 +62,7 @@ const groupPhases = (
  * sum of `(x² - v - s²) / (v + s²)²` zero for the residuals x; it is found by taking each new s² as the mean of `x² - v` so weighted, beside
  * the delay that fits best with the weights `1 / (v + s²)`. Unweighted, a single group that is common by chance, whose phase is anything,
  * would outvote all clear ones, and so would a lag that is not quite found yet: a plain delay would seem to scatter. Two standard errors of the
- * mean under pure noise are not counted as the path's own.
+ * mean under pure noise are not counted as the path's own, and a scatter that is not clearly likelier than none is none.
  */
 const likeliestVariance = (groups: readonly GroupPhase[]): number => {
   let own = 0
