@@ -5,7 +5,7 @@ import { setFlagsFromString } from 'node:v8'
  *
  * The engine doubles its room for short-lived values up to 48 MB as soon as many are made; kept as it starts, a render of a five-minute song takes
  * 30 MB less and no more time. And it lets what it holds grow to several times of what is needed before it collects: to half as much again, a
- * render of 16 recordings takes 20 to 50 MB less, and no more time.
+ * render of 16 recordings takes 20 MB less, and no more time.
  */
 if (process.versions.v8.startsWith('11.')) {
   setFlagsFromString('--semi-space-growth-factor=1')
