@@ -42,26 +42,15 @@ const SETTLED = 1e-5
 export const refineArrival = (sums: PairSums, nearLag: number, sign: 1 | -1, minHalf = 1): Arrival => {
   const near = soundFrame(sums, { ...NEAR, minHalf })
   const wide = soundFrame(sums, { ...WIDE, minHalf })
-  let lag = nearLag
-  lag = clearLag(near, lag, sign)
+  let lag = clearLag(near, nearLag, sign)
   let { sound, quality } = heard(near, wide, lag, sign)
-  let phaseSpread = 0
-  const weightsNow = (): Float64Array => {
-    phaseSpread = ownPhase(sound, quality, lag - sound.aroundLag, sign, sums.fftSize)
-    const weights = new Float64Array(quality.length)
-    for (let k = 0; k < weights.length; k++) {
-      const q = quality[k]!
-      weights[k] = q / (1 + 2 * sound.degrees[k]! * q * phaseSpread * phaseSpread)
-    }
-    return weights
-  }
-  let weights = weightsNow()
+  let { phaseSpread, weights } = weightsOf(sound, quality, lag, sign, sums.fftSize)
   for (let round = 0; round < ROUNDS; round++) {
     const objective = new LagObjective(weighted(sound, weights, quality), sums.fftSize)
     const before = lag
     lag = sound.aroundLag + objective.nearTop(lag - sound.aroundLag, reachOf(weights, sums.fftSize), sign)
     if (Math.abs(lag - sound.aroundLag) > STRAIGHT) ({ sound, quality } = heard(near, wide, lag, sign))
-    weights = weightsNow()
+    ;({ phaseSpread, weights } = weightsOf(sound, quality, lag, sign, sums.fftSize))
     if (Math.abs(lag - before) < SETTLED) break
   }
   const objective = new LagObjective(weighted(sound, weights, quality), sums.fftSize)
@@ -76,10 +65,21 @@ const clearLag = (near: SoundFrame, lag: number, sign: 1 | -1): number => {
   const quality = clearQualities(sound)
   if (quality.every(q => q === 0)) return lag
   const { fftSize } = near.sums
-  return (
-    lag +
-    new LagObjective(weighted(sound, quality, quality), fftSize).nearTop(0, reachOf(quality, fftSize), sign)
-  )
+  const { weights } = weightsOf(sound, quality, lag, sign, fftSize)
+  const objective = new LagObjective(weighted(sound, weights, quality), fftSize)
+  return lag + objective.nearTop(0, reachOf(weights, fftSize), sign)
+}
+
+const weightsOf = (
+  sound: CommonSound,
+  quality: Float64Array,
+  lag: number,
+  sign: 1 | -1,
+  fftSize: number,
+): { phaseSpread: number; weights: Float64Array } => {
+  const phaseSpread = ownPhase(sound, quality, lag - sound.aroundLag, sign, fftSize)
+  const weights = quality.map((q, k) => q / (1 + 2 * sound.degrees[k]! * q * phaseSpread * phaseSpread))
+  return { phaseSpread, weights }
 }
 
 const heard = (

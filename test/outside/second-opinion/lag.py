@@ -252,16 +252,18 @@ def highest(sums, lag, sign, weights, q, level):
 def refine(sums, near, sign):
     """Lag and weights, found in turn; and what else is told of the pair: coherence, q, smoothed cross-spectrum and where it was straight."""
     omega = 2 * np.pi * np.arange(len(sums.xy)) / sums.size
-    q, _, _, _, _, level = qualities(sums, near, sign, clear_alone=True)
-    lag = near + (highest(sums, near, sign, q, q, level) if q.any() else 0)
-    for _ in range(8):
-        q, degrees, cross, half, g2, level = qualities(sums, lag, sign)
+    lag, turn = near, 0
+    while turn < 9:
+        q, degrees, cross, half, g2, level = qualities(sums, lag, sign, clear_alone=turn == 0)
+        turn += 1
+        if not q.any():
+            continue
         own = np.minimum(q, g2 / np.maximum(1e-12, 1 - g2))
         s = own_phase(sign * cross, own, degrees, half, omega)
         weights = q / (1 + 2 * degrees * q * s**2)
         moved = highest(sums, lag, sign, weights, q, level)
         straight, lag = lag, lag + moved
-        if abs(moved) < 1e-6:
+        if abs(moved) < 1e-6 and turn > 1:
             break
     size = level * np.sqrt(q / (1 + q))
     return lag, {"weights": weights, "q": q, "g2": g2, "cross": cross, "half": half, "straight": straight, "size": size}
