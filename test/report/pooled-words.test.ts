@@ -23,7 +23,7 @@ const pool = (takes: readonly PooledTake[], change: Partial<PooledLag> = {}): Po
   takes,
   ...change,
 })
-const others = [take('2'), take('3'), take('4', { state: 'odd', lagSamples: 86.8, differsSamples: -9.8 })]
+const others = [take('2'), take('3'), take('4', { state: 'odd', lagSamples: 86.8, differsSamples: -9.9 })]
 const first = take('1', { isThis: true, lagSamples: 96.79, lagUncertaintySamples: 0.2 })
 
 test('one lag from several takes is told as docs/pooled-takes.md shows it', () => {
