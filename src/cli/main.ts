@@ -1,5 +1,5 @@
 #!/usr/bin/env node
-import './small-heap.js'
+import './engine.js'
 import { CommanderError } from 'commander'
 import { tool } from '../jobs/tool.js'
 import { EXIT } from './exit-status.js'

@@ -67,7 +67,7 @@ test('--help loads the library of the command line and a few small files of ours
     'cli/program/values.js',
     'cli/shells.js',
     'cli/slate-choices.js',
-    'cli/small-heap.js',
+    'cli/engine.js',
     'jobs/tool.js',
   ])
   const packages = new Set(loaded.flatMap(url => /\/node_modules\/([^/]+)/.exec(url)?.[1] ?? []))
