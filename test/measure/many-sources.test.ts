@@ -3,6 +3,7 @@ import { pairOf } from '../../src/measure/group/gather.js'
 import { measureTraces } from '../../src/measure/group/measure-traces.js'
 import { lotsOf } from '../../src/measure/group/passes.js'
 import { inPlace } from '../corpus/in-place.js'
+import { pathsTask } from '../corpus/paths-task.js'
 import { whiteNoise } from '../corpus/random.js'
 import { delayed } from '../corpus/spectrum.js'
 
@@ -16,18 +17,7 @@ test('pairs that are summed apart give what they give together, to the last digi
   })
   // One that has nothing to do with the others is looked for further off.
   tracks.push(whiteNoise(4 * RATE, 'stranger'))
-  const task = {
-    sampleRateHz: RATE,
-    members: tracks.map((track, i) => ({
-      name: `path ${i}`,
-      channels: 1,
-      frames: track.length,
-      startFrame: 0,
-    })),
-    reference: 0,
-    searchSeconds: 0.02,
-    passage: null,
-  }
+  const task = pathsTask(tracks, RATE, 0.02)
   const provide = inPlace(tracks.map(track => [track]))
   const [together, apart] = [
     await measureTraces(task, provide, undefined, { traces: 8, direct: 16, others: 16 }),

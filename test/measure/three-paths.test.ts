@@ -4,27 +4,14 @@ import { measureTraces } from '../../src/measure/group/measure-traces.js'
 import type { MeasuredTraces } from '../../src/measure/group/measured-traces.js'
 import { solveLags } from '../../src/measure/group/solve.js'
 import { inPlace } from '../corpus/in-place.js'
+import { pathsTask } from '../corpus/paths-task.js'
 import { whiteNoise } from '../corpus/random.js'
 import { delayed } from '../corpus/spectrum.js'
 
 const RATE = 48000
 
 const measured = (tracks: readonly Float64Array[]): Promise<MeasuredTraces> =>
-  measureTraces(
-    {
-      sampleRateHz: RATE,
-      members: tracks.map((track, i) => ({
-        name: `path ${i}`,
-        channels: 1,
-        frames: track.length,
-        startFrame: 0,
-      })),
-      reference: 0,
-      searchSeconds: 0.04,
-      passage: null,
-    },
-    inPlace(tracks.map(track => [track])),
-  )
+  measureTraces(pathsTask(tracks, RATE, 0.04), inPlace(tracks.map(track => [track])))
 
 const sum = (a: Float64Array, b: Float64Array, factor = 1): Float64Array =>
   a.map((v, n) => v + factor * b[n]!)

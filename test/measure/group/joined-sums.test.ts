@@ -3,24 +3,14 @@ import { joinedPairs, onlyPairs } from '../../../src/measure/group/joined-sums.j
 import { fineGrid, runPass } from '../../../src/measure/group/passes.js'
 import { referencePairs, tracesOf } from '../../../src/measure/group/traces.js'
 import { inPlace } from '../../corpus/in-place.js'
+import { pathsTask } from '../../corpus/paths-task.js'
 import { whiteNoise } from '../../corpus/random.js'
 
 const RATE = 8000
 
 test('of pairs that were summed apart their cross-spectra are kept, and of the single traces nothing', async () => {
   const tracks = [0, 1, 2].map(i => whiteNoise(2 * RATE, `joined ${i}`))
-  const task = {
-    sampleRateHz: RATE,
-    members: tracks.map((track, i) => ({
-      name: `path ${i}`,
-      channels: 1,
-      frames: track.length,
-      startFrame: 0,
-    })),
-    reference: 0,
-    searchSeconds: 0.02,
-    passage: null,
-  }
+  const task = pathsTask(tracks, RATE, 0.02)
   const traces = tracesOf(task)
   const summed = await runPass(task, inPlace(tracks.map(track => [track])), {
     grid: fineGrid(task),
