@@ -20,6 +20,8 @@ export interface FolderHold {
 
 const HOLD_NAME = '.sumwell-busy'
 const WORKSHOP_NAME = '.sumwell-workshop'
+/** Names beside the hold, with the number of the process that makes or moves it. */
+const LEFT = /^\.sumwell-busy-(\d+)(-former)?$/
 
 /** Who holds a folder. */
 interface Holder {
@@ -39,6 +41,7 @@ export const holdFolder = (folder: string): FolderHold => {
   guarded(folder, () => {
     makeFolder(folder)
     if (!claim(hold)) takeOver(folder, hold)
+    removeLeft(folder)
   })
   const release = (): void => {
     process.removeListener('exit', release)
@@ -115,6 +118,19 @@ const takeOver = (folder: string, hold: string): void => {
   }
   fs.rmSync(aside, { force: true })
   if (!claim(hold)) throw busy(folder, readHolder(hold))
+}
+
+// Drafts, and holds that were set aside, of runs that were killed while they made or moved them.
+const removeLeft = (folder: string): void => {
+  for (const name of fs.readdirSync(folder)) {
+    const [, pid, former] = LEFT.exec(name) ?? []
+    if (pid === undefined) continue
+    const file = path.join(folder, name)
+    const told = readHolder(file)
+    // A draft names the run that makes it. Of a hold that is moved, or cut off while it was written, only the number in its name is known.
+    const mover = { pid: Number(pid), host: told?.host ?? os.hostname(), began: null }
+    if (!isAtWork(former === undefined && told !== null ? told : mover)) fs.rmSync(file, { force: true })
+  }
 }
 
 const busy = (folder: string, holder: Holder | null): SumwellError => {

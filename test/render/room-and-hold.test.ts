@@ -120,6 +120,29 @@ describe('a folder is held', () => {
     }
   })
 
+  test('and what killed runs left of making or moving a hold is removed; that of others is not', async () => {
+    const { hostname } = await import('node:os')
+    const folder = newFolder()
+    const gone = 2 ** 22 + 1
+    const left = (name: string, text: string): void => {
+      fs.writeFileSync(path.join(folder, name), text)
+    }
+    const holder = (pid: number, host = hostname()) => JSON.stringify({ pid, host, began: null })
+    left(`.sumwell-busy-${gone}`, holder(gone))
+    left(`.sumwell-busy-${gone + 1}`, '{"pid":') // cut off
+    left(`.sumwell-busy-${gone}-former`, holder(process.ppid))
+    const kept = [`.sumwell-busy-${process.ppid}`, `.sumwell-busy-${process.ppid}-former`, '.sumwell-busy-x']
+    left(kept[0]!, '')
+    left(kept[1]!, holder(gone))
+    left(kept[2]!, holder(gone))
+    left(`.sumwell-busy-${gone + 2}`, holder(gone, 'elsewhere'))
+    const hold = holdFolder(folder)
+    expect(fs.readdirSync(folder).sort()).toEqual(
+      ['.sumwell-busy', '.sumwell-workshop', ...kept, `.sumwell-busy-${gone + 2}`].sort(),
+    )
+    hold.release()
+  })
+
   test('when a former hold vanishes while it is set aside', () => {
     const folder = newFolder()
     fs.writeFileSync(path.join(folder, '.sumwell-busy'), '{}')
